@@ -1,0 +1,1 @@
+//! The request: as written, then as understood and checked.

@@ -1,0 +1,1 @@
+//! Can it be built: the nesting test.

@@ -1,0 +1,1 @@
+//! One function each: Request -> Answer.

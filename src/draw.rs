@@ -1,0 +1,1 @@
+//! Pictures: palette, plots, SVG to PNG.

@@ -1,0 +1,1 @@
+//! Dominance and the Pareto front.

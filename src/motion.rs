@@ -1,0 +1,1 @@
+//! Laws of one layout in one state: speeds, ratio, formula, torque, losses.

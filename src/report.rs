@@ -1,0 +1,1 @@
+//! A record of a run, and its writers.

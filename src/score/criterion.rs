@@ -1,0 +1,138 @@
+//! The table of criteria. Everything that is printed about a score is read from here.
+
+/// Which way a criterion gets better.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Better {
+    Higher,
+    Lower,
+}
+
+/// What a layout with its gears can be scored by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Criterion {
+    Spread,
+    StepDeviation,
+    ElementCount,
+    ShiftElements,
+    Sets,
+    SwapsPerShift,
+    OpenElements,
+    ReverseToFirst,
+    DirectGears,
+    WorstEfficiency,
+    MeanEfficiency,
+    ElementTorque,
+    PlanetSpeed,
+    OpenSlip,
+    RollingPower,
+    Nests,
+    OuterDiameter,
+}
+
+impl Criterion {
+    pub const ALL: [Self; 17] = [
+        Self::Spread,
+        Self::StepDeviation,
+        Self::ElementCount,
+        Self::ShiftElements,
+        Self::Sets,
+        Self::SwapsPerShift,
+        Self::OpenElements,
+        Self::ReverseToFirst,
+        Self::DirectGears,
+        Self::WorstEfficiency,
+        Self::MeanEfficiency,
+        Self::ElementTorque,
+        Self::PlanetSpeed,
+        Self::OpenSlip,
+        Self::RollingPower,
+        Self::Nests,
+        Self::OuterDiameter,
+    ];
+
+    /// `(name, unit, better, meaning)`; the name is the key in briefs and the column in
+    /// tables.
+    pub fn about(self) -> (&'static str, &'static str, Better, &'static str) {
+        use Better::{Higher, Lower};
+        match self {
+            Self::Spread => ("spread", "", Higher, "first forward ratio / last forward ratio"),
+            Self::StepDeviation => (
+                "step_deviation",
+                "ln",
+                Lower,
+                "largest |ln step − ln wanted step| over the forward gears",
+            ),
+            Self::ElementCount => ("element_count", "", Lower, "sets + shift elements"),
+            Self::ShiftElements => ("shift_elements", "", Lower, "brakes + clutches"),
+            Self::Sets => ("sets", "", Lower, "planetary gear sets"),
+            Self::SwapsPerShift => (
+                "swaps_per_shift",
+                "",
+                Lower,
+                "elements applied at a shift to the next forward gear, mean",
+            ),
+            Self::OpenElements => {
+                ("open_elements", "", Lower, "shift elements open in a gear, mean")
+            }
+            Self::ReverseToFirst => {
+                ("reverse_to_first", "", Higher, "|reverse ratio| / first ratio, the first reverse")
+            }
+            Self::DirectGears => ("direct_gears", "", Higher, "forward gears of ratio exactly 1"),
+            Self::WorstEfficiency => {
+                ("worst_efficiency", "", Higher, "least efficiency over all gears")
+            }
+            Self::MeanEfficiency => {
+                ("mean_efficiency", "", Higher, "mean efficiency of the forward gears")
+            }
+            Self::ElementTorque => (
+                "element_torque",
+                "× input",
+                Lower,
+                "largest element torque / input torque over all gears",
+            ),
+            Self::PlanetSpeed => (
+                "planet_speed",
+                "× input",
+                Lower,
+                "largest planet speed about its pin / input speed over all gears",
+            ),
+            Self::OpenSlip => (
+                "open_slip",
+                "× input",
+                Lower,
+                "largest slip of an open element / input speed over all gears",
+            ),
+            Self::RollingPower => (
+                "rolling_power",
+                "× input",
+                Lower,
+                "largest sum of rolling powers / input power over all gears",
+            ),
+            Self::Nests => (
+                "nests",
+                "0/1",
+                Higher,
+                "1 when the layout passes the nesting test (necessary, not sufficient)",
+            ),
+            Self::OuterDiameter => (
+                "outer_diameter",
+                "mm",
+                Lower,
+                "largest ring outside diameter at the module of the brief",
+            ),
+        }
+    }
+
+    pub fn name(self) -> &'static str {
+        self.about().0
+    }
+
+    pub fn better(self) -> Better {
+        self.about().2
+    }
+
+    /// The criterion with this name in briefs.
+    pub fn named(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|criterion| criterion.name() == name)
+    }
+}

@@ -1,0 +1,1 @@
+//! Cores, sift, gears, solve, run.

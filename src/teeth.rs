@@ -1,0 +1,1 @@
+//! Teeth: conditions of mesh and assembly, the catalogue of sets, involute geometry.

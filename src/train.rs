@@ -1,0 +1,16 @@
+//! The nouns: member, set, shaft, element, core, layout, gear; the layout file; the
+//! canonical spelling. Nothing here moves: laws of motion live one floor down.
+
+mod canon;
+mod core;
+mod file;
+mod layout;
+mod member;
+mod set;
+
+pub use canon::{Spelling, canonical};
+pub use core::{Core, HOUSING, MAX_SETS, Slot};
+pub use file::{parse_layout, read_layout, read_text, write_layout};
+pub use layout::{Element, ElementMask, Gear, Grip, INPUT, Layout, OUTPUT, Shaft};
+pub use member::{Member, Role, ShaftId};
+pub use set::{GearSet, SetKind};

@@ -1,0 +1,392 @@
+//! The layout file: TOML in, TOML out.
+
+use std::fmt::Write as _;
+use std::path::Path;
+
+use itertools::Itertools;
+use serde::Deserialize;
+use toml::{Table, Value};
+
+use super::layout::{Element, ElementMask, Gear, Grip, INPUT, Layout, OUTPUT, Shaft};
+use super::{GearSet, MAX_SETS, Member, Role, SetKind, ShaftId};
+use crate::error::{Error, Mistake};
+
+/// A text file larger than this is noise, not a request.
+const LARGEST_FILE: u64 = 4 << 20;
+const MOST_TEETH: u32 = 100_000;
+const MOST_SHAFTS: usize = 16;
+const MOST_ELEMENTS: usize = 16;
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct WrittenLayout {
+    title: Option<String>,
+    sets: Vec<WrittenSet>,
+    shafts: Table,
+    #[serde(default)]
+    elements: Table,
+    #[serde(default)]
+    gears: Table,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct WrittenSet {
+    sun: u32,
+    ring: u32,
+    planet: Option<u32>,
+    #[serde(rename = "outer-planet")]
+    outer_planet: Option<u32>,
+    planets: Option<u32>,
+    kind: Option<String>,
+}
+
+/// Reads a layout file.
+///
+/// # Errors
+/// [`Error::Request`] with file, key and mend for anything that is wrong in it.
+pub fn read_layout(path: &Path) -> Result<Layout, Error> {
+    let text = read_text(path)?;
+    parse_layout(&text).map_err(|mistake| mistake.in_file(path).into())
+}
+
+/// Reads a small UTF-8 text file that the user named.
+///
+/// # Errors
+/// [`Error::Request`] when it is not there, not readable, too large or not UTF-8.
+pub fn read_text(path: &Path) -> Result<String, Error> {
+    let wrong = |problem: String, mend: &str| Mistake::at("", problem, mend).in_file(path);
+    let unreadable = |error: std::io::Error| {
+        wrong(format!("cannot be read ({error})"), "name a file that exists and may be read")
+    };
+    let data = std::fs::metadata(path).map_err(unreadable)?;
+    if data.is_dir() {
+        return Err(wrong("is a folder".into(), "name a TOML file").into());
+    }
+    if data.len() > LARGEST_FILE {
+        let megabytes = data.len() >> 20;
+        let problem = format!("is {megabytes} MiB large, no file of this kind is over 4 MiB");
+        return Err(wrong(problem, "name a TOML file written by hand or by coaxle").into());
+    }
+    let bytes = std::fs::read(path).map_err(unreadable)?;
+    String::from_utf8(bytes).map_err(|error| {
+        let at = error.utf8_error().valid_up_to();
+        wrong(format!("is not UTF-8 text (byte {at})"), "save it as UTF-8").into()
+    })
+}
+
+/// Reads the text of a layout file.
+///
+/// # Errors
+/// A [`Mistake`] that names the key and the mend.
+pub fn parse_layout(text: &str) -> Result<Layout, Mistake> {
+    let written: WrittenLayout = toml::from_str(text).map_err(|error| {
+        let mend = "a layout file has title, [[sets]] with sun and ring (planet, planets, kind), \
+                    [shafts], [elements] and [gears]";
+        Mistake::at("", error.to_string().trim_end(), mend)
+    })?;
+    let sets = understand_sets(&written.sets)?;
+    let (shafts, held) = understand_shafts(&written.shafts, sets.len())?;
+    let elements = understand_elements(&written.elements, &shafts)?;
+    let gears = understand_gears(&written.gears, &elements)?;
+    Ok(Layout { title: written.title, sets, shafts, held, elements, gears })
+}
+
+fn understand_sets(written: &[WrittenSet]) -> Result<Vec<GearSet>, Mistake> {
+    if written.is_empty() || written.len() > MAX_SETS {
+        let problem = format!("there are {} sets", written.len());
+        return Err(Mistake::at("sets", problem, "write one to four [[sets]] tables"));
+    }
+    let numbered = written.iter().enumerate();
+    numbered.map(|(index, set)| understand_set(&format!("sets[{}]", index + 1), set)).collect()
+}
+
+fn understand_set(key: &str, set: &WrittenSet) -> Result<GearSet, Mistake> {
+    let teeth = [
+        ("sun", Some(set.sun)),
+        ("ring", Some(set.ring)),
+        ("planet", set.planet),
+        ("outer-planet", set.outer_planet),
+        ("planets", set.planets),
+    ];
+    for (name, value) in teeth {
+        if value.is_some_and(|teeth| teeth == 0 || teeth > MOST_TEETH) {
+            let problem = format!("is {}", value.unwrap_or_default());
+            let mend = format!("write a whole number from 1 to {MOST_TEETH}");
+            return Err(Mistake::at(format!("{key}.{name}"), problem, mend));
+        }
+    }
+    if set.ring <= set.sun {
+        let problem = format!("ring {} is not larger than sun {}", set.ring, set.sun);
+        return Err(Mistake::at(format!("{key}.ring"), problem, "give the ring more teeth"));
+    }
+    let kind = match set.kind.as_deref() {
+        None | Some("single") => SetKind::Single,
+        Some("paired") => SetKind::Paired,
+        Some(other) => {
+            let problem = format!("is \"{other}\"");
+            return Err(Mistake::at(format!("{key}.kind"), problem, "\"single\" or \"paired\""));
+        }
+    };
+    if kind == SetKind::Single && set.outer_planet.is_some() {
+        let mend = "leave outer-planet out, or write kind = \"paired\"";
+        return Err(Mistake::at(format!("{key}.outer-planet"), "a single set has none", mend));
+    }
+    let filled = match kind {
+        SetKind::Single => GearSet::single(set.sun, set.ring),
+        SetKind::Paired => GearSet::paired(set.sun, set.ring),
+    };
+    Ok(GearSet {
+        planet: set.planet.or(filled.planet),
+        outer_planet: set.outer_planet,
+        planets: set.planets,
+        ..filled
+    })
+}
+
+fn understand_shafts(table: &Table, sets: usize) -> Result<(Vec<Shaft>, Vec<Member>), Mistake> {
+    let mut shafts: Vec<Shaft> =
+        ["input", "output"].map(|name| Shaft { name: name.to_owned(), members: Vec::new() }).into();
+    let mut held = Vec::new();
+    let mut seen: Vec<(Member, String)> = Vec::new();
+    for required in ["input", "output"] {
+        if !table.contains_key(required) {
+            let mend = format!(
+                "add a line {required} = [\"S1\"], or {required} = [] if only clutches reach it"
+            );
+            return Err(Mistake::at(format!("shafts.{required}"), "is missing", mend));
+        }
+    }
+    for (name, value) in table {
+        let key = format!("shafts.{name}");
+        let members = understand_members(&key, value, sets)?;
+        for member in &members {
+            if let Some((_, first)) = seen.iter().find(|(other, _)| other == member) {
+                let problem = format!("{member} stands in shafts.{first} already");
+                return Err(Mistake::at(key, problem, "name every member exactly once"));
+            }
+            seen.push((*member, name.clone()));
+        }
+        match name.as_str() {
+            "input" => shafts[INPUT.0].members = members,
+            "output" => shafts[OUTPUT.0].members = members,
+            "housing" => held = members,
+            _ => shafts.push(Shaft { name: name.clone(), members }),
+        }
+    }
+    let all = (0..sets).flat_map(|set| Role::ALL.map(|role| Member::new(set, role)));
+    let missing = all.filter(|member| seen.iter().all(|(other, _)| other != member)).join(", ");
+    if !missing.is_empty() {
+        let mend = "put each on a shaft of its own or with others, or in housing = [...]";
+        return Err(Mistake::at("shafts", format!("{missing} on no shaft"), mend));
+    }
+    if shafts.len() > MOST_SHAFTS {
+        let problem = format!("there are {} shafts", shafts.len());
+        return Err(Mistake::at("shafts", problem, format!("at most {MOST_SHAFTS} shafts")));
+    }
+    Ok((shafts, held))
+}
+
+fn understand_members(key: &str, value: &Value, sets: usize) -> Result<Vec<Member>, Mistake> {
+    strings(key, value, "a list of members such as [\"C1\", \"R2\"]")?
+        .into_iter()
+        .map(|text| {
+            Member::parse(text).filter(|member| member.set < sets).ok_or_else(|| {
+                let mend = format!("S, R or C and a set number from 1 to {sets}, such as \"R1\"");
+                Mistake::at(key, format!("\"{text}\" is not a member"), mend)
+            })
+        })
+        .collect()
+}
+
+fn strings<'a>(key: &str, value: &'a Value, mend: &str) -> Result<Vec<&'a str>, Mistake> {
+    let list = value.as_array().and_then(|list| list.iter().map(Value::as_str).collect());
+    list.ok_or_else(|| Mistake::at(key, format!("is {value}"), mend))
+}
+
+fn understand_elements(table: &Table, shafts: &[Shaft]) -> Result<Vec<Element>, Mistake> {
+    if table.len() > MOST_ELEMENTS {
+        let problem = format!("there are {} elements", table.len());
+        return Err(Mistake::at("elements", problem, format!("at most {MOST_ELEMENTS}")));
+    }
+    table
+        .iter()
+        .map(|(name, value)| {
+            let grip = understand_grip(&format!("elements.{name}"), value, shafts)?;
+            Ok(Element { name: name.clone(), grip })
+        })
+        .collect()
+}
+
+fn understand_grip(key: &str, value: &Value, shafts: &[Shaft]) -> Result<Grip, Mistake> {
+    let mend = "write { brake = \"a shaft\" } or { clutch = [\"a shaft\", \"another\"] }";
+    let known = shafts.iter().map(|shaft| shaft.name.as_str()).join(", ");
+    let shaft = |name: &str| {
+        shafts.iter().position(|shaft| shaft.name == name).map(ShaftId).ok_or_else(|| {
+            let problem = format!("there is no shaft \"{name}\"");
+            let mend = if name == "housing" {
+                "to hold a shaft to the housing, write { brake = \"the shaft\" }".to_owned()
+            } else {
+                format!("the shafts are {known}")
+            };
+            Mistake::at(key, problem, mend)
+        })
+    };
+    let table = value.as_table().filter(|table| table.len() == 1);
+    match table.and_then(|table| table.iter().next()).map(|(word, value)| (word.as_str(), value)) {
+        Some(("brake", Value::String(name))) => Ok(Grip::Brake(shaft(name)?)),
+        Some(("clutch", pair)) => match strings(key, pair, mend)?[..] {
+            [a, b] if a == b => {
+                Err(Mistake::at(key, format!("clutches {a} to itself"), "name two shafts"))
+            }
+            [a, b] => Ok(Grip::Clutch(shaft(a)?, shaft(b)?)),
+            _ => Err(Mistake::at(key, format!("is {value}"), mend)),
+        },
+        _ => Err(Mistake::at(key, format!("is {value}"), mend)),
+    }
+}
+
+fn understand_gears(table: &Table, elements: &[Element]) -> Result<Vec<Gear>, Mistake> {
+    let known = elements.iter().map(|element| element.name.as_str()).join(", ");
+    table
+        .iter()
+        .map(|(name, value)| {
+            let key = format!("gears.{name}");
+            let names = strings(&key, value, "a list of elements such as [\"A\", \"D\"]")?;
+            let engaged = names.into_iter().map(|engaged| {
+                elements.iter().position(|element| element.name == engaged).ok_or_else(|| {
+                    let problem = format!("there is no element \"{engaged}\"");
+                    Mistake::at(&key, problem, format!("the elements are {known}"))
+                })
+            });
+            let engaged: Vec<usize> = engaged.try_collect()?;
+            Ok(Gear { name: name.clone(), engaged: ElementMask::of(engaged) })
+        })
+        .collect()
+}
+
+/// The text of a layout file; [`parse_layout`] reads the same layout back.
+pub fn write_layout(layout: &Layout) -> String {
+    let mut text = String::new();
+    if let Some(title) = &layout.title {
+        let _ = writeln!(text, "title = {}\n", Value::from(title.as_str()));
+    }
+    for set in &layout.sets {
+        let _ = writeln!(text, "[[sets]]\nsun = {}\nring = {}", set.sun, set.ring);
+        let optional =
+            [("planet", set.planet), ("outer-planet", set.outer_planet), ("planets", set.planets)];
+        for (key, value) in optional {
+            if let Some(value) = value {
+                let _ = writeln!(text, "{key} = {value}");
+            }
+        }
+        if set.kind == SetKind::Paired {
+            text.push_str("kind = \"paired\"\n");
+        }
+        text.push('\n');
+    }
+    text.push_str("[shafts]\n");
+    for shaft in &layout.shafts {
+        let _ = writeln!(text, "{} = {}", bare_key(&shaft.name), member_list(&shaft.members));
+    }
+    if !layout.held.is_empty() {
+        let _ = writeln!(text, "housing = {}", member_list(&layout.held));
+    }
+    if !layout.elements.is_empty() {
+        text.push_str("\n[elements]\n");
+    }
+    for element in &layout.elements {
+        let name = |shaft: ShaftId| Value::from(layout.shafts[shaft.0].name.as_str());
+        let grip = match element.grip {
+            Grip::Brake(shaft) => format!("brake = {}", name(shaft)),
+            Grip::Clutch(a, b) => format!("clutch = [{}, {}]", name(a), name(b)),
+        };
+        let _ = writeln!(text, "{} = {{ {grip} }}", bare_key(&element.name));
+    }
+    if !layout.gears.is_empty() {
+        text.push_str("\n[gears]\n");
+    }
+    for gear in &layout.gears {
+        let engaged = gear.engaged.iter().map(|e| Value::from(layout.elements[e].name.as_str()));
+        let _ = writeln!(text, "{} = [{}]", bare_key(&gear.name), engaged.format(", "));
+    }
+    text
+}
+
+fn member_list(members: &[Member]) -> String {
+    format!("[{}]", members.iter().map(|member| format!("\"{member}\"")).format(", "))
+}
+
+fn bare_key(key: &str) -> String {
+    let bare = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '_';
+    if !key.is_empty() && key.chars().all(bare) {
+        key.to_owned()
+    } else {
+        Value::from(key).to_string()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const EXAMPLE: &str = r#"
+title = "two sets, three gears"
+[[sets]]
+sun = 30
+ring = 66
+planets = 3
+[[sets]]
+sun = 30
+ring = 66
+[shafts]
+input = []
+output = ["C1", "R2"]
+suns = ["S1", "S2"]
+front-ring = ["R1"]
+rear-carrier = ["C2"]
+[elements]
+A = { clutch = ["input", "front-ring"] }
+B = { clutch = ["input", "suns"] }
+C = { brake = "suns" }
+D = { brake = "rear-carrier" }
+[gears]
+1 = ["A", "D"]
+2 = ["A", "C"]
+"#;
+
+    #[test]
+    fn writes_what_it_reads() {
+        let layout = parse_layout(EXAMPLE).unwrap();
+        assert_eq!(layout.engaged(), 2);
+        assert_eq!(parse_layout(&write_layout(&layout)).unwrap(), layout);
+    }
+
+    #[test]
+    fn odd_names_survive() {
+        let text = EXAMPLE.replace("\"suns\"", "'the \"suns\", both'");
+        let text = text.replace("suns = [", "'the \"suns\", both' = [");
+        let layout = parse_layout(&text).unwrap();
+        assert_eq!(layout.shafts[2].name, "the \"suns\", both");
+        assert_eq!(parse_layout(&write_layout(&layout)).unwrap(), layout);
+    }
+
+    #[test]
+    fn every_mistake_names_its_key() {
+        let cases = [
+            ("\"S1\", \"S2\"", "\"S1\"", "shafts", "S2 on no shaft"),
+            ("[\"R1\"]", "[\"R1\", \"C1\"]", "shafts.front-ring", "C1 stands in shafts.output"),
+            ("[\"R1\"]", "[\"R9\"]", "shafts.front-ring", "\"R9\" is not a member"),
+            ("brake = \"suns\"", "brake = \"moon\"", "elements.C", "no shaft \"moon\""),
+            ("[\"A\", \"D\"]", "[\"A\", \"X\"]", "gears.1", "no element \"X\""),
+            ("ring = 66", "ring = 20", "sets[1].ring", "not larger"),
+            ("planets = 3", "kind = \"twin\"", "sets[1].kind", "is \"twin\""),
+            ("input = []\n", "", "shafts.input", "is missing"),
+        ];
+        for (old, new, key, problem) in cases {
+            let mistake = parse_layout(&EXAMPLE.replacen(old, new, 1)).unwrap_err();
+            assert_eq!(mistake.key, key);
+            assert!(mistake.problem.contains(problem), "{mistake}");
+        }
+    }
+}
