@@ -1,1 +1,5 @@
 //! Laws of one layout in one state: speeds, ratio, formula, torque, losses.
+
+mod mesh;
+
+pub use mesh::MeshEfficiency;
