@@ -1,0 +1,386 @@
+//! From states to gears: which states make the ladder that the brief wants.
+//!
+//! Gears are chosen so that ratios fall, steps lie in the band, neighbours differ by one
+//! element released and one applied (if asked), and the largest deviation of a step from
+//! the wanted one is least. For a given first and last gear that is a bottleneck path,
+//! found exactly by dynamic programming over the states sorted by ratio.
+
+use crate::score::Progression;
+use crate::train::ElementMask;
+
+/// Most states of a layout that the choice can handle: one bit each.
+pub const MOST_STATES: usize = 64;
+
+/// A closed range of numbers.
+pub type Window = (f64, f64);
+
+/// What the gears must be.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ladder {
+    /// Where the ratio of each forward gear may lie, first to top.
+    pub windows: Vec<Window>,
+    /// Step between neighbours, i_k / i_{k+1}.
+    pub step: Window,
+    /// First ratio / last ratio.
+    pub spread: Window,
+    /// Magnitudes of the reverse ratios, one window a reverse gear.
+    pub reverse: Vec<Window>,
+    pub shifts: Shifts,
+    pub progression: Progression,
+}
+
+/// What a shift to a neighbouring gear may change.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Shifts {
+    Any,
+    /// One element is released and one applied.
+    SingleSwap,
+}
+
+impl Ladder {
+    pub fn forward(&self) -> usize {
+        self.windows.len()
+    }
+
+    /// Forward and reverse gears together: states with different ratios that are needed.
+    pub fn gears(&self) -> usize {
+        self.windows.len() + self.reverse.len()
+    }
+
+    /// Whether a ratio within `bounds` may be one of the forward gears.
+    pub fn may_be_forward(&self, bounds: Bounds) -> bool {
+        let forward = bounds.forward();
+        forward.high > 0.0 && self.windows.iter().any(|&window| forward.meets(window))
+    }
+
+    /// Whether a ratio within `bounds` may be one of the reverse gears.
+    pub fn may_be_reverse(&self, bounds: Bounds) -> bool {
+        let reverse = bounds.reverse();
+        reverse.high > 0.0 && self.reverse.iter().any(|&window| reverse.meets(window))
+    }
+
+    /// For each state the states that may be its neighbour in the ladder.
+    pub fn neighbours(&self, states: &[ElementMask]) -> Vec<u64> {
+        let near = |a: ElementMask, b: ElementMask| match self.shifts {
+            Shifts::Any => a != b,
+            Shifts::SingleSwap => (a.0 & !b.0).count_ones() == 1 && (b.0 & !a.0).count_ones() == 1,
+        };
+        let bits = |&a: &ElementMask| {
+            let near = states.iter().enumerate().filter(|&(_, &b)| near(a, b));
+            near.fold(0u64, |mask, (index, _)| mask | 1 << index)
+        };
+        states.iter().map(bits).collect()
+    }
+}
+
+/// Bounds of one state's ratio over a box of base ratios; unbounded where it may be
+/// anything, empty (`low > high`) where the state is dead.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bounds {
+    pub low: f32,
+    pub high: f32,
+}
+
+impl Bounds {
+    /// No bound at all.
+    pub const ANY: Self = Self { low: f32::NEG_INFINITY, high: f32::INFINITY };
+    /// A dead state.
+    pub const NONE: Self = Self { low: f32::INFINITY, high: f32::NEG_INFINITY };
+
+    /// The part of the bounds above zero.
+    fn forward(self) -> Self {
+        Self { low: self.low.max(0.0), high: self.high }
+    }
+
+    /// Magnitudes of the part below zero.
+    fn reverse(self) -> Self {
+        Self { low: (-self.high).max(0.0), high: -self.low }
+    }
+
+    fn meets(self, window: Window) -> bool {
+        self.low <= window.1 as f32 && self.high >= window.0 as f32
+    }
+}
+
+/// Whether a ladder may exist somewhere in a box of base ratios: `false` is a proof that
+/// none does, `true` proves nothing. `neighbours` as from [`Ladder::neighbours`].
+pub fn may_have_ladder(bounds: &[Bounds], neighbours: &[u64], ladder: &Ladder) -> bool {
+    let forward: Vec<Bounds> = bounds.iter().map(|b| b.forward()).collect();
+    let inside = |window: Window| {
+        let meets = forward.iter().enumerate().filter(|(_, b)| b.high > 0.0 && b.meets(window));
+        meets.fold(0u64, |mask, (index, _)| mask | 1 << index)
+    };
+    let reverse_ok = ladder.reverse.iter().all(|&window| {
+        bounds.iter().any(|bounds| bounds.low < 0.0 && bounds.reverse().meets(window))
+    });
+    if !reverse_ok {
+        return false;
+    }
+    let (least, most) = (ladder.step.0 as f32, ladder.step.1 as f32);
+    let mut reached = inside(ladder.windows[0]);
+    let highest = bits(reached).map(|s| forward[s].high).fold(0.0, f32::max);
+    for &window in &ladder.windows[1..] {
+        let mut next = 0u64;
+        let candidates = inside(window);
+        for from in bits(reached) {
+            for to in bits(candidates & neighbours[from] & !next) {
+                let (a, b) = (forward[from], forward[to]);
+                if a.high >= least * b.low && a.low <= most * b.high {
+                    next |= 1 << to;
+                }
+            }
+        }
+        reached = next;
+        if reached == 0 {
+            return false;
+        }
+    }
+    let lowest = bits(reached).map(|s| forward[s].low).fold(f32::INFINITY, f32::min);
+    reached != 0 && highest >= ladder.spread.0 as f32 * lowest
+}
+
+fn bits(mask: u64) -> impl Iterator<Item = usize> {
+    let mut left = mask;
+    std::iter::from_fn(move || {
+        let bit = left.trailing_zeros() as usize;
+        left &= left.wrapping_sub(1);
+        (bit < 64).then_some(bit)
+    })
+}
+
+/// A choice of gears at given base ratios.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Chain {
+    /// The states of the forward gears, first to top.
+    pub forward: Vec<usize>,
+    /// The states of the reverse gears.
+    pub reverse: Vec<usize>,
+    pub log_spread: f64,
+    /// max_k |ln φ_k − ln φ*_k|.
+    pub deviation: f64,
+}
+
+/// Chooses the gears with the least `cost(deviation, ln spread)`; `None` when no choice
+/// meets the ladder. `ratios` has NaN for dead states.
+pub fn choose_gears(
+    ratios: &[f64],
+    neighbours: &[u64],
+    ladder: &Ladder,
+    cost: impl Fn(f64, f64) -> f64,
+) -> Option<Chain> {
+    let graph = Graph::new(ratios, neighbours, ladder)?;
+    let mut best: Option<(f64, Chain)> = None;
+    for first in bits(graph.inside[0]) {
+        for last in bits(graph.reached[ladder.forward() - 1]) {
+            let spread = ratios[first] / ratios[last];
+            if spread < ladder.spread.0 || spread > ladder.spread.1 {
+                continue;
+            }
+            let log_spread = spread.ln();
+            let bound = best.as_ref().map_or(f64::INFINITY, |(cost, _)| *cost);
+            if cost(0.0, log_spread) >= bound {
+                continue;
+            }
+            if let Some((deviation, forward)) = graph.evenest(first, last, log_spread, ladder) {
+                let cost = cost(deviation, log_spread);
+                if cost < bound {
+                    let reverse = Vec::new();
+                    best = Some((cost, Chain { forward, reverse, log_spread, deviation }));
+                }
+            }
+        }
+    }
+    let (_, mut chain) = best?;
+    chain.reverse = choose_reverse(ratios, ratios[chain.forward[0]], ladder)?;
+    Some(chain)
+}
+
+/// For each reverse window in turn, the state not yet used whose magnitude is nearest to
+/// the first gear's ratio.
+fn choose_reverse(ratios: &[f64], first: f64, ladder: &Ladder) -> Option<Vec<usize>> {
+    let mut chosen: Vec<usize> = Vec::new();
+    for window in &ladder.reverse {
+        let fits = |&state: &usize| {
+            let magnitude = -ratios[state];
+            let repeats = chosen.iter().any(|&other| same_ratio(ratios[other], ratios[state]));
+            magnitude >= window.0 && magnitude <= window.1 && !repeats
+        };
+        let distance = |state: &usize| (-ratios[*state] / first).ln().abs();
+        let nearest =
+            (0..ratios.len()).filter(fits).min_by(|a, b| distance(a).total_cmp(&distance(b)))?;
+        chosen.push(nearest);
+    }
+    Some(chosen)
+}
+
+fn same_ratio(a: f64, b: f64) -> bool {
+    (a - b).abs() <= 1e-9 * a.abs()
+}
+
+/// States and allowed shifts at given base ratios.
+struct Graph {
+    logs: Vec<f64>,
+    /// For each gear, the states inside its window.
+    inside: Vec<u64>,
+    /// For each state, where a shift up may lead.
+    next: Vec<u64>,
+    /// For each gear, the states that some chain from a first gear reaches.
+    reached: Vec<u64>,
+}
+
+impl Graph {
+    /// `None` when no chain of gears reaches the top window.
+    fn new(ratios: &[f64], neighbours: &[u64], ladder: &Ladder) -> Option<Self> {
+        let inside: Vec<u64> = ladder.windows.iter().map(|w| inside(ratios, *w)).collect();
+        let usable = inside.iter().fold(0, |all, mask| all | mask);
+        let mut next = vec![0u64; ratios.len()];
+        for from in bits(usable) {
+            for to in bits(usable & neighbours[from]) {
+                let step = ratios[from] / ratios[to];
+                if step >= ladder.step.0 && step <= ladder.step.1 {
+                    next[from] |= 1 << to;
+                }
+            }
+        }
+        let mut reached = Vec::with_capacity(inside.len());
+        let mut now = inside[0];
+        reached.push(now);
+        for mask in &inside[1..] {
+            now = bits(now).fold(0, |all, from| all | next[from]) & mask;
+            reached.push(now);
+        }
+        let reverse = ladder.reverse.iter().all(|w| inside_reverse(ratios, *w));
+        (now != 0 && reverse).then(|| Self {
+            logs: ratios.iter().map(|ratio| ratio.ln()).collect(),
+            inside,
+            next,
+            reached,
+        })
+    }
+
+    /// The chain from `first` to `last` whose largest deviation is least, and that deviation.
+    fn evenest(
+        &self,
+        first: usize,
+        last: usize,
+        log_spread: f64,
+        ladder: &Ladder,
+    ) -> Option<(f64, Vec<usize>)> {
+        let states = self.logs.len();
+        let gears = ladder.forward();
+        if gears == 1 {
+            return (first == last).then(|| (0.0, vec![first]));
+        }
+        let wanted = ladder.progression.wanted(log_spread, gears);
+        let mut worst = [[f64::INFINITY; MOST_STATES]; 2];
+        let mut from = vec![[u8::MAX; MOST_STATES]; gears];
+        worst[0][first] = 0.0;
+        let mut now = 1u64 << first;
+        for (gear, wanted) in wanted.iter().enumerate() {
+            let (old, new) = (worst[gear % 2], &mut worst[(gear + 1) % 2]);
+            new[..states].fill(f64::INFINITY);
+            let goal = if gear + 2 == gears { 1 << last } else { self.inside[gear + 1] };
+            let mut reached = 0u64;
+            for state in bits(now) {
+                for to in bits(self.next[state] & goal) {
+                    let deviation = (self.logs[state] - self.logs[to] - wanted).abs();
+                    let worst = old[state].max(deviation);
+                    if worst < new[to] {
+                        new[to] = worst;
+                        from[gear + 1][to] = state as u8;
+                        reached |= 1 << to;
+                    }
+                }
+            }
+            now = reached;
+        }
+        let deviation = worst[(gears - 1) % 2][last];
+        if now == 0 || !deviation.is_finite() {
+            return None;
+        }
+        let mut chain = vec![last];
+        for gear in (1..gears).rev() {
+            chain.push(usize::from(from[gear][chain[chain.len() - 1]]));
+        }
+        chain.reverse();
+        Some((deviation, chain))
+    }
+}
+
+fn inside(ratios: &[f64], window: Window) -> u64 {
+    let fits = |ratio: f64| ratio >= window.0 && ratio <= window.1;
+    ratios.iter().enumerate().fold(0, |mask, (state, &r)| mask | u64::from(fits(r)) << state)
+}
+
+fn inside_reverse(ratios: &[f64], window: Window) -> bool {
+    ratios.iter().any(|ratio| -ratio >= window.0 && -ratio <= window.1)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use itertools::Itertools;
+    use proptest::prelude::*;
+
+    fn ladder(forward: usize, shifts: Shifts) -> Ladder {
+        Ladder {
+            windows: vec![(0.3, 8.0); forward],
+            step: (1.1, 2.5),
+            spread: (1.5, 50.0),
+            reverse: vec![],
+            shifts,
+            progression: Progression::Geometric,
+        }
+    }
+
+    /// Every falling sequence of states, tried one by one.
+    fn plain_choice(ratios: &[f64], near: &[u64], ladder: &Ladder) -> Option<f64> {
+        let sequences = (0..ratios.len()).permutations(ladder.forward());
+        let fits = |chain: &Vec<usize>| {
+            let windows = chain.iter().zip(&ladder.windows);
+            let inside = windows.into_iter().all(|(&s, w)| ratios[s] >= w.0 && ratios[s] <= w.1);
+            let steps = chain.windows(2).all(|pair| {
+                let step = ratios[pair[0]] / ratios[pair[1]];
+                let allowed = step >= ladder.step.0 && step <= ladder.step.1;
+                allowed && near[pair[0]] >> pair[1] & 1 == 1
+            });
+            let spread = ratios[chain[0]] / ratios[chain[chain.len() - 1]];
+            inside && steps && spread >= ladder.spread.0 && spread <= ladder.spread.1
+        };
+        sequences
+            .filter(fits)
+            .map(|chain| {
+                let chosen: Vec<f64> = chain.iter().map(|&s| ratios[s]).collect();
+                ladder.progression.deviation(&chosen)
+            })
+            .min_by(f64::total_cmp)
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(300))]
+
+        #[test]
+        fn the_choice_is_the_best_of_all_sequences(
+            ratios in proptest::collection::vec(-4.0f64..7.0, 10),
+            forward in 1usize..6,
+            single in any::<bool>(),
+        ) {
+            let shifts = if single { Shifts::SingleSwap } else { Shifts::Any };
+            let ladder = ladder(forward, shifts);
+            let states: Vec<ElementMask> =
+                (0..5).combinations(2).map(ElementMask::of).collect();
+            let near = ladder.neighbours(&states);
+            let chosen = choose_gears(&ratios, &near, &ladder, |deviation, _| deviation);
+            let plain = plain_choice(&ratios, &near, &ladder);
+            prop_assert_eq!(chosen.is_some(), plain.is_some());
+            if let (Some(chain), Some(plain)) = (chosen, plain) {
+                prop_assert!((chain.deviation - plain).abs() < 1e-12);
+                let bounds: Vec<Bounds> = ratios
+                    .iter()
+                    .map(|&r| Bounds { low: (r - 0.1) as f32, high: (r + 0.1) as f32 })
+                    .collect();
+                prop_assert!(may_have_ladder(&bounds, &near, &ladder));
+            }
+        }
+    }
+}

@@ -1,0 +1,307 @@
+//! From a class of twins to teeth: which base ratios of the catalogue serve the brief best.
+//!
+//! Cells of the bank where bounds exclude a ladder are out for good. In those left, gears
+//! are chosen at catalogue points; from the best of them a pattern search walks over the
+//! catalogue. Where no point tried has a ladder, cells are halved until one is found, all
+//! are excluded (a proof that the class cannot meet the brief with this catalogue), or the
+//! effort is spent.
+
+use std::ops::Range;
+
+use super::bank::{Bank, CellBits, Entry, WORDS, powers};
+use super::gears::{Bounds, Chain, Ladder, choose_gears, may_have_ladder};
+use crate::train::{ElementMask, MAX_SETS};
+
+/// A class of twins, ready to be solved.
+pub struct Problem<'a> {
+    pub bank: &'a Bank,
+    pub ladder: &'a Ladder,
+    /// For each state, its function in the bank.
+    pub functions: Vec<Option<u32>>,
+    /// For each state, the states that may be its neighbour in the ladder.
+    pub neighbours: Vec<u64>,
+    /// The elements of each state.
+    pub states: &'a [ElementMask],
+}
+
+/// Catalogue indices, one a set; unused sets 0.
+pub type Point = [u16; MAX_SETS];
+
+/// Teeth and gears that serve the brief.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Solution {
+    pub point: Point,
+    pub chain: Chain,
+}
+
+/// What came of a class.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Outcome {
+    /// No cell can hold enough forward and reverse gears: proved by bounds.
+    TooFew,
+    /// No cell can hold a ladder: proved by bounds.
+    NoLadder,
+    /// No catalogue point has a ladder: proved by bounds and trial.
+    NoTeeth,
+    /// None found, but cells were left when the effort was spent.
+    Undecided,
+    /// Those that no other of the class beats in spread and step deviation.
+    Solved(Vec<Solution>),
+}
+
+/// Boxes that may be halved for one class before it is given up as undecided.
+const MOST_BOXES: usize = 200000;
+/// Pattern searches started for each weight.
+const STARTS: usize = 3;
+/// Weights of ln(spread) against step deviation; 0 asks for evenness alone.
+const WEIGHTS: [f64; 4] = [0.0, 0.05, 0.3, 2.0];
+/// Solutions kept of one class.
+const MOST_SOLUTIONS: usize = 12;
+
+impl Problem<'_> {
+    pub fn solve(&self) -> Outcome {
+        let alive = self.countable_cells();
+        if alive.iter().all(|word| *word == 0) {
+            return Outcome::TooFew;
+        }
+        let cells: Vec<usize> =
+            ones(&alive).filter(|&cell| self.cell_may_have_ladder(cell)).collect();
+        if cells.is_empty() {
+            return Outcome::NoLadder;
+        }
+        let mut found = Found::default();
+        for &cell in &cells {
+            let ranges = self.bank.grid.ranges(cell);
+            self.try_point(middle(&ranges), &mut found);
+        }
+        if found.solutions.is_empty() && !self.halve(&cells, &mut found) {
+            return Outcome::Undecided;
+        }
+        if found.solutions.is_empty() {
+            return Outcome::NoTeeth;
+        }
+        for weight in WEIGHTS {
+            self.walk_from_best(weight, &mut found);
+        }
+        Outcome::Solved(found.best())
+    }
+
+    fn entry(&self, state: usize) -> Option<&Entry> {
+        self.functions[state].map(|id| &self.bank.entries[id as usize])
+    }
+
+    /// Cells where enough different functions may be forward, and enough reverse, gears.
+    fn countable_cells(&self) -> CellBits {
+        let mut distinct: Vec<u32> = self.functions.iter().flatten().copied().collect();
+        distinct.sort_unstable();
+        distinct.dedup();
+        let entries = || distinct.iter().map(|&id| &self.bank.entries[id as usize]);
+        let forward = at_least(entries().map(|entry| &entry.forward), self.ladder.forward());
+        let reverse = at_least(entries().map(|entry| &entry.reverse), self.ladder.reverse.len());
+        std::array::from_fn(|word| forward[word] & reverse[word])
+    }
+
+    fn cell_may_have_ladder(&self, cell: usize) -> bool {
+        let bounds = |state| self.entry(state).map_or(Bounds::NONE, |entry| entry.bounds[cell]);
+        let bounds: Vec<Bounds> = (0..self.functions.len()).map(bounds).collect();
+        may_have_ladder(&bounds, &self.neighbours, self.ladder)
+    }
+
+    fn box_may_have_ladder(&self, ranges: &[Range<usize>]) -> bool {
+        let ratios = &self.bank.grid.ratios;
+        let sides: Vec<(f64, f64)> =
+            ranges.iter().map(|range| (ratios[range.start], ratios[range.end - 1])).collect();
+        let bounds = |state| {
+            self.entry(state).map_or(Bounds::NONE, |entry| entry.coefficients.bounds(&sides))
+        };
+        let bounds: Vec<Bounds> = (0..self.functions.len()).map(bounds).collect();
+        may_have_ladder(&bounds, &self.neighbours, self.ladder)
+    }
+
+    /// Ratios of all states at a point; NaN for dead ones.
+    fn ratios_at(&self, point: &Point) -> Vec<f64> {
+        let ratios = &self.bank.grid.ratios;
+        let chosen: Vec<f64> = point[..self.bank.grid.sets()]
+            .iter()
+            .map(|&index| ratios[usize::from(index)])
+            .collect();
+        let powers = powers(&chosen);
+        let powers = &powers[..1 << chosen.len()];
+        (0..self.functions.len())
+            .map(|state| self.entry(state).map_or(f64::NAN, |entry| entry.coefficients.at(powers)))
+            .collect()
+    }
+
+    fn choose(&self, point: &Point, weight: f64) -> Option<Chain> {
+        let ratios = self.ratios_at(point);
+        choose_gears(&ratios, &self.neighbours, self.ladder, |deviation, log_spread| {
+            deviation - weight * log_spread
+        })
+    }
+
+    fn try_point(&self, point: Point, found: &mut Found) {
+        let Some(even) = self.choose(&point, 0.0) else { return };
+        let wide = self.choose(&point, WEIGHTS[WEIGHTS.len() - 1]);
+        found.add(Solution { point, chain: even });
+        if let Some(chain) = wide {
+            found.add(Solution { point, chain });
+        }
+    }
+
+    /// Halves cells until a point with a ladder is found (`true`), none is left (`true`),
+    /// or the effort is spent (`false`).
+    fn halve(&self, cells: &[usize], found: &mut Found) -> bool {
+        let mut boxes: Vec<Vec<Range<usize>>> =
+            cells.iter().rev().map(|&cell| self.bank.grid.ranges(cell)).collect();
+        let mut left = MOST_BOXES;
+        while let Some(ranges) = boxes.pop() {
+            if left == 0 {
+                return false;
+            }
+            left -= 1;
+            let Some(widest) = (0..ranges.len()).max_by_key(|&set| ranges[set].len()) else {
+                continue;
+            };
+            if ranges[widest].len() == 1 {
+                continue;
+            }
+            let middle_of = ranges[widest].start + ranges[widest].len() / 2;
+            for half in [ranges[widest].start..middle_of, middle_of..ranges[widest].end] {
+                let mut part = ranges.clone();
+                part[widest] = half;
+                if self.box_may_have_ladder(&part) {
+                    self.try_point(middle(&part), found);
+                    boxes.push(part);
+                }
+            }
+            if !found.solutions.is_empty() {
+                return true;
+            }
+        }
+        true
+    }
+
+    /// Pattern search over catalogue indices from the best points found: R. Hooke and
+    /// T. A. Jeeves, J. ACM 8 (1961), 212–229, with whole steps that shrink by halves.
+    fn walk_from_best(&self, weight: f64, found: &mut Found) {
+        let cost = |chain: &Chain| chain.deviation - weight * chain.log_spread;
+        let mut starts: Vec<(f64, Point)> =
+            found.solutions.iter().map(|s| (cost(&s.chain), s.point)).collect();
+        starts.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        starts.dedup_by_key(|start| start.1);
+        for &(cost_here, start) in starts.iter().take(STARTS) {
+            self.walk(weight, start, cost_here, found);
+        }
+    }
+
+    fn walk(&self, weight: f64, start: Point, cost: f64, found: &mut Found) {
+        let most = self.bank.grid.ratios.len() as i32 - 1;
+        let (mut here, mut best) = (start, cost);
+        let mut step = (most / 16).max(1);
+        while step > 0 {
+            let mut moved = false;
+            for set in 0..self.bank.grid.sets() {
+                for sign in [-1, 1] {
+                    let index = (i32::from(here[set]) + sign * step).clamp(0, most);
+                    let mut there = here;
+                    there[set] = index as u16;
+                    let Some(chain) =
+                        (there != here).then(|| self.choose(&there, weight)).flatten()
+                    else {
+                        continue;
+                    };
+                    let cost = chain.deviation - weight * chain.log_spread;
+                    if cost < best - 1e-12 {
+                        (here, best, moved) = (there, cost, true);
+                        found.add(Solution { point: there, chain });
+                    }
+                }
+            }
+            if !moved {
+                step /= 2;
+            }
+        }
+    }
+}
+
+/// The point in the middle of a box.
+fn middle(ranges: &[Range<usize>]) -> Point {
+    let mut point = [0; MAX_SETS];
+    for (index, range) in point.iter_mut().zip(ranges) {
+        *index = (range.start + range.len() / 2) as u16;
+    }
+    point
+}
+
+/// Bits that are set in at least `least` of the words: a counter in bit slices.
+fn at_least<'a>(words: impl Iterator<Item = &'a CellBits>, least: usize) -> CellBits {
+    let mut slices = [[0u64; WORDS]; 6];
+    for bits in words {
+        let mut carry = *bits;
+        for slice in &mut slices {
+            for word in 0..WORDS {
+                let sum = slice[word] ^ carry[word];
+                carry[word] &= slice[word];
+                slice[word] = sum;
+            }
+        }
+    }
+    // Counts of at least `least`, compared from the highest slice down.
+    let (mut above, mut equal) = ([0u64; WORDS], [u64::MAX; WORDS]);
+    for (bit, slice) in slices.iter().enumerate().rev() {
+        for word in 0..WORDS {
+            if least >> bit & 1 == 1 {
+                equal[word] &= slice[word];
+            } else {
+                above[word] |= equal[word] & slice[word];
+                equal[word] &= !slice[word];
+            }
+        }
+    }
+    std::array::from_fn(|word| above[word] | equal[word])
+}
+
+fn ones(bits: &CellBits) -> impl Iterator<Item = usize> {
+    bits.iter().enumerate().flat_map(|(word, &bits)| {
+        (0..64).filter(move |bit| bits >> bit & 1 == 1).map(move |bit| 64 * word + bit)
+    })
+}
+
+/// Solutions of one class as they come.
+#[derive(Default)]
+struct Found {
+    solutions: Vec<Solution>,
+}
+
+impl Found {
+    fn add(&mut self, solution: Solution) {
+        self.solutions.push(solution);
+    }
+
+    /// Those that no other beats in spread and deviation, evenest first; thinned evenly
+    /// when there are many.
+    fn best(mut self) -> Vec<Solution> {
+        self.solutions.sort_by(|a, b| {
+            let (x, y) = (&a.chain, &b.chain);
+            x.deviation
+                .total_cmp(&y.deviation)
+                .then(y.log_spread.total_cmp(&x.log_spread))
+                .then(a.point.cmp(&b.point))
+        });
+        let mut widest = f64::NEG_INFINITY;
+        let mut best: Vec<Solution> = Vec::new();
+        for solution in self.solutions {
+            if solution.chain.log_spread > widest + 1e-12 {
+                widest = solution.chain.log_spread;
+                best.push(solution);
+            }
+        }
+        if best.len() > MOST_SOLUTIONS {
+            let last = best.len() - 1;
+            let keep: Vec<usize> =
+                (0..MOST_SOLUTIONS).map(|k| k * last / (MOST_SOLUTIONS - 1)).collect();
+            best = keep.into_iter().map(|index| best[index].clone()).collect();
+        }
+        best
+    }
+}
