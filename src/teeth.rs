@@ -1,5 +1,25 @@
 //! Teeth: conditions of mesh and assembly, the catalogue of sets, involute geometry.
+//!
+//! Two ways in. [`conditions()`] tells of one given set which conditions hold and why;
+//! [`Catalogue::build`] lists every set within limits that meets them all. Both judge by
+//! the same table of rules. Nothing here knows how sets are joined to each other.
 
+mod case;
+mod catalogue;
+mod conditions;
+mod involute;
 mod limits;
+mod preferences;
+mod rules;
+mod spacing;
+mod wheels;
 
+#[cfg(test)]
+mod laws;
+
+pub use catalogue::{Catalogue, Entry};
+pub use conditions::{Condition, conditions, outer_diameter, planet_spacing, profile_shifts};
 pub use limits::ToothLimits;
+pub use preferences::preferences;
+pub use spacing::{Spacing, places, planet_angles};
+pub use wheels::Shifts;
