@@ -13,6 +13,8 @@ mod fault;
 mod gears;
 mod keys;
 #[cfg(test)]
+mod laws;
+#[cfg(test)]
 mod reference;
 mod score;
 mod space;

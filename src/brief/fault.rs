@@ -17,7 +17,13 @@ pub(super) fn no_toml(text: &str, error: &toml::de::Error) -> Mistake {
     let key = key_at(text, start);
     let line = text.get(..start).unwrap_or(text).matches('\n').count();
     let shown = quote(text.lines().nth(line).unwrap_or_default());
-    let problem = format!("line {} is not TOML ({}): {shown}", line + 1, error.message());
+    // A bare word in place of a value begins like `true` or `false` as often as not; the
+    // reader's guess that a boolean was meant would mislead.
+    let reason = match error.message() {
+        guess if guess.starts_with("invalid boolean") => "text must be quoted",
+        reason => reason,
+    };
+    let problem = format!("line {} is not TOML ({reason}): {shown}", line + 1);
     let mend = right(&key);
     Mistake::at(key, problem, mend)
 }
@@ -80,16 +86,27 @@ fn line_of(text: &str, span: Option<Range<usize>>) -> String {
 fn key_at(text: &str, byte: usize) -> String {
     let rest = text.get(byte..).unwrap_or_default();
     let line_end = rest.find('\n').map_or(text.len(), |end| byte + end);
-    let (mut table, mut key) = ("", "");
+    let (mut table, mut key, mut open) = ("", "", 0);
     for line in text[..line_end].lines().map(str::trim) {
-        if let Some(heading) = line.strip_prefix('[').and_then(|rest| rest.strip_suffix(']')) {
-            (table, key) = (heading.trim(), "");
-        } else if let Some((word, _)) = line.split_once('=') {
-            key = word.trim();
+        // Inside a list that is still open, a line is part of its key's value.
+        if open == 0 {
+            if let Some(heading) = line.strip_prefix('[').and_then(|rest| rest.strip_suffix(']')) {
+                (table, key) = (heading.trim(), "");
+            } else if let Some((word, _)) = line.split_once('=') {
+                key = word.trim();
+            } else if let Some(word) = line.split_whitespace().next()
+                && keys_of(table).contains(&word)
+            {
+                key = word;
+            }
         }
+        let code = line.split('#').next().unwrap_or_default();
+        let brackets = |bracket: char| code.matches(bracket).count();
+        open = (open + brackets('[')).saturating_sub(brackets(']'));
     }
     let bare = |word: &str| {
-        !word.is_empty() && word.chars().all(|c| c.is_ascii_alphanumeric() || "-_.".contains(c))
+        (1..=LONGEST_QUOTE).contains(&word.len())
+            && word.chars().all(|c| c.is_ascii_alphanumeric() || "-_.".contains(c))
     };
     match (bare(table), bare(key)) {
         (true, true) => format!("{table}.{key}"),
@@ -124,6 +141,8 @@ mod tests {
         assert_eq!(at("x]"), "gears.first");
         assert_eq!(at("six"), "gears.forward");
         assert_eq!(at("title"), "title");
+        let open = "[gears]\nfirst = [3, 4\ntop = [1, 2]\n";
+        assert_eq!(key_at(open, open.find("top").unwrap()), "gears.first");
         assert_eq!(key_at("\u{1}\u{2}", 0), "");
     }
 

@@ -287,7 +287,7 @@ fn ladder_is_possible(wish: &GearWish) -> Result<(), Mistake> {
     for (key, given, wanted, source, others) in clashes {
         if apart(given, wanted) {
             let problem = format!(
-                "asks for a spread of {}, but {source} gives {}",
+                "asks for a spread of {}, but with {source} it is {}",
                 told(wanted),
                 told(given)
             );

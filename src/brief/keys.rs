@@ -109,9 +109,12 @@ pub(super) fn nearest(word: &str, known: &[&'static str]) -> Option<&'static str
     if word.len() > 40 {
         return None;
     }
-    let alike = |other: &str| strsim::jaro_winkler(&word.to_lowercase(), other);
-    let best = known.iter().copied().max_by(|a, b| alike(a).total_cmp(&alike(b)))?;
-    (alike(best) >= 0.8).then_some(best)
+    let word = word.to_lowercase();
+    let typos = |other: &str| strsim::damerau_levenshtein(&word, other);
+    let mistyped = known.iter().copied().min_by_key(|other| typos(other));
+    // Half a name, such as `efficiency`, is remembered more often than it is mistyped.
+    let half = || known.iter().copied().find(|other| word.len() > 3 && other.contains(&word));
+    mistyped.filter(|other| typos(other) <= 1 + word.len() / 4).or_else(half)
 }
 
 #[cfg(test)]
@@ -125,6 +128,8 @@ mod tests {
         assert_eq!(near("score.gap").as_deref(), Some("teeth.gap"));
         assert_eq!(near("limits.worst_eficiency").as_deref(), Some("limits.worst_efficiency"));
         assert_eq!(near("limits.spread.lesat").as_deref(), Some("limits.spread.least"));
+        assert_eq!(near("limits.torque").as_deref(), Some("limits.element_torque"));
+        assert_eq!(near("tooth").as_deref(), Some("teeth"));
         assert_eq!(near("gears.xyzzy"), None);
     }
 }

@@ -30,22 +30,23 @@ fn searched(space: &Space) -> String {
             format!("{} to {} shift elements", counted(fewest.into()), counted(most.into()))
         }
     };
-    let held = match space.held_shaft {
-        Permission::Never => "",
-        Permission::Allowed => ", with or without a member held in the housing",
-        Permission::Required => ", with a member held in the housing",
-    };
-    let bare = match space.bare_input {
-        Permission::Never => "",
-        Permission::Allowed => ", with or without a bare input",
-        Permission::Required => ", with a bare input",
-    };
-    let text = format!(
-        "layouts of {} planetary set{plural} with {} shafts and {elements}{held}{bare}",
+    let held = special(space.held_shaft, "a member held in the housing");
+    let bare = special(space.bare_input, "an input that only clutches reach");
+    let notes = held.into_iter().chain(bare).join(", ");
+    let notes = if notes.is_empty() { notes } else { format!(" ({notes})") };
+    format!(
+        "Layouts of {} planetary set{plural} with {} shafts and {elements}{notes}",
         listed(&sets, "or"),
         listed(&shafts, "or"),
-    );
-    text.replacen('l', "L", 1)
+    )
+}
+
+fn special(permission: Permission, thing: &str) -> Option<String> {
+    match permission {
+        Permission::Never => None,
+        Permission::Allowed => Some(format!("with or without {thing}")),
+        Permission::Required => Some(format!("with {thing}")),
+    }
 }
 
 fn gears(wish: &GearWish) -> String {

@@ -150,7 +150,7 @@ fn hurdle(limits: &ToothLimits, sun: u32, planet: u32, ring: u32) -> Hurdle {
     if limits.largest_diameter.is_some_and(|most| limits.module * f64::from(ring) > most) {
         return Hurdle::Diameter;
     }
-    let assembles = |count: &&u32| limits.unequal_spacing || (sun + ring) % **count == 0;
+    let assembles = |count: &&u32| limits.unequal_spacing || (sun + ring).is_multiple_of(**count);
     let mut counts = limits.planets.iter().filter(assembles).peekable();
     if counts.peek().is_none() {
         return Hurdle::Assembly;
