@@ -1,0 +1,207 @@
+//! What counts: objectives, limits on scores, and the effort that may be spent.
+
+use std::collections::BTreeMap;
+
+use super::checks::{ceiling, show, whole, wrong};
+use super::fault::quote;
+use super::keys::nearest;
+use super::written::{WrittenEffort, WrittenLimit, WrittenScore};
+use crate::error::Mistake;
+use crate::score::Criterion;
+
+/// A bound that a layout must keep to be kept itself; at least one end is given.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Limit {
+    pub criterion: Criterion,
+    /// Smallest value allowed, in the criterion's unit.
+    pub least: Option<f64>,
+    /// Largest value allowed, in the criterion's unit.
+    pub most: Option<f64>,
+}
+
+impl Limit {
+    /// Whether a score keeps the bound; both ends are included.
+    pub fn holds(&self, score: f64) -> bool {
+        self.least.is_none_or(|least| score >= least) && self.most.is_none_or(|most| score <= most)
+    }
+}
+
+/// What may be spent on the search.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Effort {
+    /// Sampled sets of base ratios for each core in the sift, 1 to 65536.
+    pub samples: u32,
+    /// Seconds after which the search stops and tells what it has, if limited.
+    pub time_limit_s: Option<f64>,
+    /// MiB of memory that the search may take, if limited.
+    pub memory_limit_mib: Option<u64>,
+    /// Whether the discarded shall be proved unable to meet the brief.
+    pub prove: bool,
+    /// Most candidates kept in `candidates.csv`.
+    pub keep: usize,
+}
+
+impl Default for Effort {
+    fn default() -> Self {
+        Self {
+            samples: 512,
+            time_limit_s: None,
+            memory_limit_mib: None,
+            prove: false,
+            keep: 20_000,
+        }
+    }
+}
+
+/// The objectives of the brief, in its order; without any, the three of [`DEFAULT`].
+pub(super) fn objectives(
+    written: &WrittenScore,
+    reverse: usize,
+) -> Result<Vec<Criterion>, Mistake> {
+    let key = "score.objectives";
+    let Some(names) = &written.objectives else { return Ok(DEFAULT.to_vec()) };
+    if names.is_empty() {
+        return Err(wrong(key, "is an empty list"));
+    }
+    let mut objectives = Vec::new();
+    for name in names {
+        let criterion = named(key, name)?;
+        if objectives.contains(&criterion) {
+            let problem = format!("lists \"{name}\" twice");
+            return Err(Mistake::at(key, problem, "list every objective once"));
+        }
+        has_a_value(key, criterion, reverse)?;
+        objectives.push(criterion);
+    }
+    Ok(objectives)
+}
+
+/// The objectives of a brief that names none.
+const DEFAULT: [Criterion; 3] =
+    [Criterion::Spread, Criterion::StepDeviation, Criterion::ElementCount];
+
+fn named(key: &str, name: &str) -> Result<Criterion, Mistake> {
+    Criterion::named(name).ok_or_else(|| {
+        let names = Criterion::ALL.map(|criterion| criterion.name());
+        let known = format!("the criteria are {}", names.join(", "));
+        let mend = match nearest(name, &names) {
+            Some(near) => format!("did you mean {near}? {known}"),
+            None => known,
+        };
+        Mistake::at(key, format!("\"{}\" is not a criterion", quote(name)), mend)
+    })
+}
+
+fn has_a_value(key: &str, criterion: Criterion, reverse: usize) -> Result<(), Mistake> {
+    if criterion == Criterion::ReverseToFirst && reverse == 0 {
+        let mend = "ask for a reverse gear (gears.reverse = 1), or leave reverse_to_first out";
+        return Err(Mistake::at(key, "reverse_to_first has no value without a reverse gear", mend));
+    }
+    Ok(())
+}
+
+/// The limits of the brief, in the order of [`Criterion::ALL`].
+pub(super) fn limits(
+    written: &BTreeMap<String, WrittenLimit>,
+    reverse: usize,
+) -> Result<Vec<Limit>, Mistake> {
+    let mut limits = Vec::new();
+    for (name, limit) in written {
+        let key = format!("limits.{}", quote(name));
+        let criterion = named(&key, name)?;
+        has_a_value(&key, criterion, reverse)?;
+        limits.push(understand_limit(&key, criterion, limit)?);
+    }
+    limits.sort_by_key(|limit| limit.criterion);
+    Ok(limits)
+}
+
+fn understand_limit(
+    key: &str,
+    criterion: Criterion,
+    written: &WrittenLimit,
+) -> Result<Limit, Mistake> {
+    let WrittenLimit { least, most } = *written;
+    let (lowest, highest) = reach(criterion);
+    let natural = || format!("{} is from {} to {}", criterion.name(), show(lowest), show(highest));
+    if least.is_none() && most.is_none() {
+        return Err(wrong(key, "has neither least nor most"));
+    }
+    for (end, value) in [("least", least), ("most", most)] {
+        if let Some(value) = value.filter(|value| !value.is_finite()) {
+            let mend = format!("write a number, or leave {end} out for no such limit");
+            return Err(Mistake::at(format!("{key}.{end}"), format!("is {}", show(value)), mend));
+        }
+    }
+    if let Some(least) = least.filter(|least| *least > highest) {
+        let problem = format!("is {least}, which no layout reaches");
+        return Err(Mistake::at(format!("{key}.least"), problem, natural()));
+    }
+    if let Some(most) = most.filter(|most| *most < lowest) {
+        let problem = format!("is {most}, which every layout exceeds");
+        return Err(Mistake::at(format!("{key}.most"), problem, natural()));
+    }
+    if let (Some(least), Some(most)) = (least, most)
+        && least > most
+    {
+        let problem = format!("has least {least} above most {most}");
+        let mend = format!("write {{ least = {most}, most = {least} }}");
+        return Err(Mistake::at(key, problem, mend));
+    }
+    Ok(Limit { criterion, least, most })
+}
+
+/// Least and largest value that a criterion can have at all in a search.
+fn reach(criterion: Criterion) -> (f64, f64) {
+    match criterion {
+        Criterion::Spread => (1.0, f64::INFINITY),
+        Criterion::ElementCount => (2.0, 12.0),
+        Criterion::ShiftElements => (1.0, 8.0),
+        Criterion::Sets => (1.0, 4.0),
+        Criterion::SwapsPerShift => (0.0, 4.0),
+        Criterion::OpenElements => (0.0, 8.0),
+        Criterion::DirectGears => (0.0, 16.0),
+        Criterion::WorstEfficiency | Criterion::MeanEfficiency | Criterion::Nests => (0.0, 1.0),
+        Criterion::StepDeviation
+        | Criterion::ReverseToFirst
+        | Criterion::ElementTorque
+        | Criterion::PlanetSpeed
+        | Criterion::OpenSlip
+        | Criterion::RollingPower
+        | Criterion::OuterDiameter => (0.0, f64::INFINITY),
+    }
+}
+
+/// The effort that a brief allows.
+pub(super) fn effort(written: &WrittenEffort) -> Result<Effort, Mistake> {
+    let default = Effort::default();
+    let tiny = f64::MIN_POSITIVE;
+    Ok(Effort {
+        samples: match written.samples {
+            Some(count) => whole("effort.samples", count, (1, 65_536))?,
+            None => default.samples,
+        },
+        time_limit_s: match written.time_limit {
+            Some(seconds) => ceiling("effort.time_limit", seconds, (tiny, 1e9))?,
+            None => default.time_limit_s,
+        },
+        memory_limit_mib: match written.memory_limit {
+            Some(mib) => memory(mib)?,
+            None => default.memory_limit_mib,
+        },
+        prove: written.prove.unwrap_or(default.prove),
+        keep: match written.keep {
+            Some(count) => whole("effort.keep", count, (1, 10_000_000))? as usize,
+            None => default.keep,
+        },
+    })
+}
+
+fn memory(mib: f64) -> Result<Option<u64>, Mistake> {
+    let key = "effort.memory_limit";
+    let limit = ceiling(key, mib, (1.0, 1e9))?;
+    if limit.is_some_and(|mib| mib.fract() != 0.0) {
+        return Err(wrong(key, format!("is {}", show(mib))));
+    }
+    Ok(limit.map(|mib| mib as u64))
+}
