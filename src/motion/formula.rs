@@ -6,9 +6,10 @@ use num_bigint::BigInt;
 use num_integer::Integer;
 use num_traits::Zero;
 
+use super::bodies::Bodies;
 use super::polynomial::{Place, Polynomial};
 use crate::num::{Fraction, determinant};
-use crate::train::{ElementMask, Grip, INPUT, Layout, OUTPUT, SetKind};
+use crate::train::{ElementMask, INPUT, Layout, OUTPUT, SetKind, ShaftId};
 
 /// i = P / Q in the base ratios ρ₁ … ρₙ (ρ = Z_R / Z_S of each set), in lowest terms:
 /// P and Q have no common factor and Q is positive where all ρ are large.
@@ -75,62 +76,38 @@ impl fmt::Display for Formula {
 /// The formula may still meet Q = 0 at the teeth of this layout; whether a state is live
 /// with its teeth is for [`super::solve_state`] to say.
 pub fn formula(layout: &Layout, engaged: ElementMask) -> Option<Formula> {
-    let bodies = bodies(layout, engaged);
-    let count = bodies.iter().flatten().max().map_or(0, |last| last + 1);
-    if count != layout.sets.len() + 1 {
+    let bodies = Bodies::new(layout, engaged);
+    if bodies.count != layout.sets.len() + 1 {
         return None;
     }
-    let at = |shaft: usize| -> Option<Polynomial> {
-        let body = bodies[shaft]?;
+    let at = |shaft: ShaftId| -> Option<Polynomial> {
+        let body = bodies.of(Some(shaft))?;
         let corners = 0..1 << layout.sets.len();
-        let values = corners.map(|ones| determinant(&rows(layout, &bodies, count, ones, body)));
+        let values = corners.map(|ones| determinant(&rows(layout, &bodies, ones, body)));
         Some(Polynomial::through(values.collect())).filter(|polynomial| !polynomial.is_zero())
     };
-    Some(Formula::lowest(at(INPUT.0)?, at(OUTPUT.0)?))
-}
-
-/// For each shaft the number of the body with which it turns; `None` when it is held.
-fn bodies(layout: &Layout, engaged: ElementMask) -> Vec<Option<usize>> {
-    // Label 0 is the housing.
-    let mut label: Vec<usize> = (1..=layout.shafts.len()).collect();
-    for element in engaged.iter() {
-        let (a, b) = match layout.elements[element].grip {
-            Grip::Brake(shaft) => (0, label[shaft.0]),
-            Grip::Clutch(a, b) => (label[a.0].min(label[b.0]), label[a.0].max(label[b.0])),
-        };
-        label.iter_mut().filter(|label| **label == b).for_each(|label| *label = a);
-    }
-    let mut kept: Vec<usize> = label.iter().copied().filter(|&label| label != 0).collect();
-    kept.sort_unstable();
-    kept.dedup();
-    label.iter().map(|label| kept.binary_search(label).ok()).collect()
+    Some(Formula::lowest(at(INPUT)?, at(OUTPUT)?))
 }
 
 /// The Willis rows with ρ_v = 1 for v in `ones` and 0 elsewhere, and a row that picks the
 /// body `picked`.
-fn rows(
-    layout: &Layout,
-    bodies: &[Option<usize>],
-    count: usize,
-    ones: usize,
-    picked: usize,
-) -> Vec<Vec<i64>> {
+fn rows(layout: &Layout, bodies: &Bodies, ones: usize, picked: usize) -> Vec<Vec<i64>> {
     let willis = layout.sets.iter().enumerate().map(|(set, teeth)| {
         let rho = (ones >> set & 1) as i64;
         let factors = match teeth.kind {
             SetKind::Single => [1, rho, -(1 + rho)],
             SetKind::Paired => [-1, rho, 1 - rho],
         };
-        let mut row = vec![0; count];
+        let mut row = vec![0; bodies.count];
         for (seat, factor) in layout.seats(set).into_iter().zip(factors) {
-            if let Some(body) = seat.and_then(|shaft| bodies[shaft.0]) {
+            if let Some(body) = bodies.of(seat) {
                 row[body] += factor;
             }
         }
         row
     });
     let mut rows: Vec<Vec<i64>> = willis.collect();
-    let mut pick = vec![0; count];
+    let mut pick = vec![0; bodies.count];
     pick[picked] = 1;
     rows.push(pick);
     rows
