@@ -105,24 +105,32 @@ fn nests_by_wheels(core: &Core, slots: &[Slot]) -> bool {
     })
 }
 
-/// Members of one set never share a shaft here, as in every core of the search.
+/// Members of one set never share a shaft here, as in every core of the search. Carriers
+/// often share shaft 3, because that is where the fast test has to search.
 fn random_wiring(
     sets: std::ops::RangeInclusive<usize>,
 ) -> impl Strategy<Value = (Core, Vec<Slot>)> {
-    (sets, 4u8..=6, 0..7usize).prop_flat_map(|(sets, shafts, elements)| {
+    (sets, 4u8..=6, 2..9usize).prop_flat_map(|(sets, shafts, elements)| {
         let seats = proptest::collection::vec(proptest::array::uniform3(0..=shafts), sets);
         let pairs = proptest::collection::vec((0..=shafts, 1..=shafts), elements);
-        (seats, pairs).prop_filter_map("a set joined in itself", move |(seats, pairs)| {
-            let apart = seats.iter().all(|seats| seats.iter().all_unique());
-            let pairs = pairs.iter().filter(|(a, b)| a != b);
-            let slots = pairs.map(|&(a, b)| Slot::clutch(a, b)).collect();
-            apart.then(|| (Core::new(&seats, shafts, 1, 2), slots))
-        })
+        let shared = proptest::collection::vec(any::<bool>(), sets);
+        (seats, pairs, shared).prop_filter_map(
+            "a set joined in itself",
+            move |(mut seats, pairs, shared)| {
+                for (seats, _) in seats.iter_mut().zip(shared).filter(|(_, shared)| *shared) {
+                    seats[2] = 3;
+                }
+                let apart = seats.iter().all(|seats| seats.iter().all_unique());
+                let pairs = pairs.iter().filter(|(a, b)| a != b);
+                let slots = pairs.map(|&(a, b)| Slot::clutch(a, b)).collect();
+                apart.then(|| (Core::new(&seats, shafts, 1, 2), slots))
+            },
+        )
     })
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(400))]
+    #![proptest_config(ProptestConfig::with_cases(2000))]
 
     #[test]
     fn fast_test_agrees_with_the_wheels((core, slots) in random_wiring(1..=3)) {
