@@ -1,11 +1,18 @@
-//! Laws of one layout in one state: speeds, ratio, torque, losses.
+//! Laws of one layout in one state: speeds, ratio, formula, torque, losses.
 //!
 //! Reads no files, clocks, threads or random numbers.
 
+mod bodies;
+mod formula;
+mod losses;
 mod mesh;
+mod polynomial;
 mod speeds;
 mod torque;
 
+pub use formula::{Formula, formula};
+pub use losses::{Losses, losses};
 pub use mesh::MeshEfficiency;
+pub use polynomial::Polynomial;
 pub use speeds::{Motion, Status, planet_speed, solve_state};
 pub use torque::{Torques, solve_torques};
