@@ -18,10 +18,6 @@ const UNITS: f64 = 4.0;
 /// The plotting library writes a font size this much smaller than it is told.
 const FONT_FACTOR: f64 = 1.24;
 
-/// Width of a character per font size, an upper estimate for mixed text in the wide font
-/// that PNG files are drawn with.
-const CHARACTER: f64 = 0.64;
-
 /// Size of a picture in pixels.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Size {
@@ -103,9 +99,20 @@ impl Type {
     }
 }
 
-/// Width of a text in pixels, rather too much than too little.
+/// Width of a text in pixels in the wide font that PNG files are drawn with, rather too
+/// much than too little; other fonts are narrower.
 pub(super) fn text_width(text: &str, size: f64) -> f64 {
-    text.chars().count() as f64 * size * CHARACTER
+    let width = |character: char| match character {
+        'i' | 'j' | 'l' | ' ' | '.' | ',' | ':' | ';' | '\'' | '|' | '!' => 0.34,
+        'f' | 'r' | 't' | 'I' | '(' | ')' | '[' | ']' | '-' | '/' | '·' => 0.42,
+        'm' | 'w' | 'M' | 'W' | '@' | '%' | '…' => 1.0,
+        'a'..='z' | '0'..='9' => 0.64,
+        'A'..='Z' => 0.79,
+        // Signs of other scripts may be as wide as high.
+        _ if character.is_ascii() => 0.84,
+        _ => 1.0,
+    };
+    text.chars().map(width).sum::<f64>() * size
 }
 
 /// The text, cut short with an ellipsis where it is wider than `width`.
@@ -113,8 +120,13 @@ pub(super) fn fitted(text: &str, size: f64, width: f64) -> String {
     if text_width(text, size) <= width {
         return text.to_owned();
     }
-    let keep = (width / (size * CHARACTER)) as usize;
-    let kept: String = text.chars().take(keep.saturating_sub(1)).collect();
+    let mut kept = String::new();
+    for character in text.chars() {
+        if text_width(&kept, size) + 2.0 * size > width {
+            break;
+        }
+        kept.push(character);
+    }
     format!("{}…", kept.trim_end())
 }
 
@@ -196,6 +208,20 @@ impl Canvas<'_> {
         let style = look.style().pos(Pos::new(side, VPos::Center));
         let element = Text::new(text.to_owned(), (units(at.0), units(at.1)), style);
         self.area.draw(&element).map_err(broken)
+    }
+
+    /// A text on a patch of ground, so that no line runs through it.
+    pub fn patched(&self, text: &str, at: (f64, f64), look: Type) -> Result<(), Error> {
+        let (x, y) = at;
+        let (across, up) = (text_width(text, look.size) / 2.0 + 1.0, look.size * 0.5);
+        let corners = [
+            (x - across, y - up),
+            (x + across, y - up),
+            (x + across, y + up),
+            (x - across, y + up),
+        ];
+        self.polygon(&corners, Ink::Paper, 1.0)?;
+        self.text(text, at, Anchor::Middle, look)
     }
 
     pub fn path(

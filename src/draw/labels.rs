@@ -16,6 +16,16 @@ impl Block {
         Self { left: at.0 - half, top: at.1 - half, right: at.0 + half, bottom: at.1 + half }
     }
 
+    /// Around the line between two points.
+    pub fn along(a: (f64, f64), b: (f64, f64), half: f64) -> Self {
+        Self {
+            left: a.0.min(b.0) - half,
+            top: a.1.min(b.1) - half,
+            right: a.0.max(b.0) + half,
+            bottom: a.1.max(b.1) + half,
+        }
+    }
+
     pub fn overlaps(&self, other: &Self) -> bool {
         self.left < other.right
             && other.left < self.right
@@ -57,26 +67,49 @@ const WAYS: [(f64, f64); 8] = [
 /// Distances of a text from its mark in pixels; from the second on a line leads to it.
 const REACH: [f64; 4] = [9.0, 24.0, 40.0, 60.0];
 
-/// A place for each `(mark, name)` in turn, inside `frame`, clear of `taken` and of each
-/// other; `None` where there is no room. The first names choose first.
+/// A place for each `(mark, name)` in turn, inside `frame`, clear of `taken`, of each other
+/// and of the lines that lead to others; `None` where there is no room. The first names
+/// choose first.
 pub(super) fn place(
     names: &[((f64, f64), &str)],
     size: f64,
     frame: Block,
     mut taken: Vec<Block>,
 ) -> Vec<Option<Placed>> {
+    let mut texts: Vec<Block> = Vec::new();
     let mut places = Vec::with_capacity(names.len());
     for &(mark, name) in names {
-        let tries =
+        let mut tries =
             REACH.iter().flat_map(|&reach| WAYS.map(|way| beside(mark, name, size, way, reach)));
-        let free = |placed: &Placed| {
-            placed.block.inside(&frame) && !taken.iter().any(|block| block.overlaps(&placed.block))
-        };
-        let found = tries.into_iter().find(free);
-        taken.extend(found.map(|placed| placed.block));
+        let clear = |block: &Block, others: &[Block]| !others.iter().any(|o| o.overlaps(block));
+        let found = tries.find(|placed| {
+            placed.block.inside(&frame)
+                && clear(&placed.block, &taken)
+                && leader(mark, placed).iter().all(|part| clear(part, &texts))
+        });
+        if let Some(placed) = &found {
+            texts.push(placed.block);
+            taken.push(placed.block);
+            taken.extend(leader(mark, placed));
+        }
         places.push(found);
     }
     places
+}
+
+/// The line from a mark to its far text as small boxes, as a slanted line has no box of
+/// its own; empty for a near text.
+fn leader(mark: (f64, f64), placed: &Placed) -> Vec<Block> {
+    const PARTS: u32 = 16;
+    if !placed.far {
+        return Vec::new();
+    }
+    // The last part touches the text itself and is left out.
+    let at = |part: u32| {
+        let t = f64::from(part) / f64::from(PARTS);
+        (mark.0 + t * (placed.at.0 - mark.0), mark.1 + t * (placed.at.1 - mark.1))
+    };
+    (0..PARTS - 1).map(|part| Block::along(at(part), at(part + 1), 0.5)).collect()
 }
 
 fn beside(mark: (f64, f64), name: &str, size: f64, way: (f64, f64), reach: f64) -> Placed {

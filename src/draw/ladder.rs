@@ -44,7 +44,7 @@ impl Scale {
         let decades = self.smallest.log10().floor() as i32..=self.largest.log10().ceil() as i32;
         // Coarse steps first, so that 1 is never crowded out by 1.5.
         let mut kept: Vec<f64> = Vec::new();
-        for steps in [&[1.0][..], &[2.0, 5.0], &[3.0], &[1.5, 4.0, 7.0]] {
+        for steps in [&[1.0][..], &[2.0, 5.0], &[3.0], &[1.5, 4.0, 7.0], &[1.2, 2.5, 6.0, 8.0]] {
             for decade in decades.clone() {
                 for step in steps {
                     let ratio = step * 10f64.powi(decade);
@@ -128,9 +128,9 @@ fn axis(canvas: &Canvas, scale: &Scale, bottom: f64) -> Result<(), Error> {
     let y = 48.0;
     canvas.path(&[(24.0, y - 6.0), (24.0, y + 6.0)], Ink::Class(0), 3.0, 1.0)?;
     canvas.text("forward", (32.0, y), Anchor::Start, Type::plain(12.0, Ink::Muted))?;
-    ring(canvas, (108.0, y))?;
-    canvas.text("reverse, by size", (118.0, y), Anchor::Start, Type::plain(12.0, Ink::Muted))?;
-    for ratio in scale.rounds(30.0) {
+    ring(canvas, (112.0, y))?;
+    canvas.text("reverse, by size", (122.0, y), Anchor::Start, Type::plain(12.0, Ink::Muted))?;
+    for ratio in scale.rounds(34.0) {
         let x = scale.at(ratio);
         // Ratio 1, where the gearbox turns as a block, is worth finding at once.
         let (ink, width) = if ratio == 1.0 { (Ink::Muted, 1.25) } else { (Ink::Grid, 1.0) };
@@ -158,7 +158,7 @@ fn forward(canvas: &Canvas, rung: &Rung, scale: &Scale, y: f64) -> Result<(), Er
         let half = text_width(name, 11.0) / 2.0;
         if x - half > free {
             let at = (x, y - 13.0);
-            canvas.text(name, at, Anchor::Middle, Type::plain(11.0, Ink::Text))?;
+            canvas.patched(name, at, Type::plain(11.0, Ink::Text))?;
             free = x + half + 2.0;
         }
     }

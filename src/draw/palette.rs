@@ -93,6 +93,8 @@ pub fn page_colours() -> String {
     let mut rules = format!(":root{{{}}}\n", variables(&Ink::light));
     let dark = variables(&Ink::dark);
     let _ = writeln!(rules, "@media screen and (prefers-color-scheme:dark){{:root{{{dark}}}}}");
+    // Paper is white already: no ink for the ground.
+    rules.push_str("@media print{:root{--paper:#FFFFFF;}}\n");
     for ink in Ink::ALL {
         let ((name, ..), light) = (ink.about(), hex(ink.light()));
         let _ = writeln!(rules, ".plot [fill=\"{light}\"]{{fill:var(--{name})}}");

@@ -110,6 +110,9 @@ impl Scatter {
 
     fn entries(&self, classes: &Classes) -> Vec<Entry> {
         let mut entries = Vec::new();
+        if self.dots.is_empty() {
+            return entries;
+        }
         if let Some(third) = &self.third {
             entries.push(Entry::Words(format!("{}:", third.title)));
             let named = classes.names.iter().enumerate();
@@ -152,6 +155,8 @@ impl Scatter {
             right: pixels(across.end),
             bottom: pixels(up.end),
         };
+        // Axes without a dot have no scale that means anything.
+        let number = |value: &f64| if self.dots.is_empty() { String::new() } else { short(*value) };
         let title = |axis: &Axis, room: f64| fitted(&axis.title, 13.0, room);
         chart
             .configure_mesh()
@@ -161,8 +166,8 @@ impl Scatter {
             .label_style(Type::plain(12.0, Ink::Muted).style())
             .x_labels(if narrow { 5 } else { 9 })
             .y_labels(8)
-            .x_label_formatter(&|value| short(*value))
-            .y_label_formatter(&|value| short(*value))
+            .x_label_formatter(&number)
+            .y_label_formatter(&number)
             .light_line_style(TRANSPARENT)
             .bold_line_style(colour(Ink::Grid).stroke_width(units(1.0).unsigned_abs()))
             .axis_style(colour(Ink::Muted).stroke_width(units(1.0).unsigned_abs()))
@@ -187,19 +192,16 @@ impl Scatter {
             let Mark { class, at, .. } = beaten[index];
             mark(canvas, class, at, 2.6, ink(class), 0.38)?;
         }
-        self.stairs(canvas, front)?;
-        let named = names(canvas, front, frame)?;
+        let lines = self.stairs(canvas, front)?;
+        let named = names(canvas, front, lines, frame)?;
         for Mark { class, at, .. } in front {
             mark(canvas, *class, *at, 6.6, Ink::Paper, 1.0)?;
             mark(canvas, *class, *at, 5.0, ink(*class), 1.0)?;
         }
         let mut notes = Vec::new();
         if kept.len() < beaten.len() {
-            notes.push(format!(
-                "{} of {} beaten layouts drawn, the others lie beside these",
-                kept.len(),
-                beaten.len()
-            ));
+            let (marks, all) = (kept.len(), beaten.len());
+            notes.push(format!("{all} beaten layouts, drawn as {marks} marks"));
         }
         if named < front.len() {
             notes.push(format!("{named} of {} names on the front drawn", front.len()));
@@ -212,7 +214,9 @@ impl Scatter {
     }
 
     /// One staircase a class: the border of what its front beats in these two quantities.
-    fn stairs(&self, canvas: &Canvas, front: &[Mark]) -> Result<(), Error> {
+    /// Returns the boxes of their lines, which names keep clear of.
+    fn stairs(&self, canvas: &Canvas, front: &[Mark]) -> Result<Vec<Block>, Error> {
+        let mut lines = Vec::new();
         let mut classes: Vec<Class> = front.iter().map(|mark| mark.class).collect();
         classes.sort_unstable();
         classes.dedup();
@@ -222,8 +226,9 @@ impl Scatter {
             if path.len() > 1 {
                 canvas.path(&path, ink(class), 2.0, 0.85)?;
             }
+            lines.extend(path.windows(2).map(|ends| Block::along(ends[0], ends[1], 1.5)));
         }
-        Ok(())
+        Ok(lines)
     }
 }
 
@@ -252,20 +257,35 @@ fn staircase(points: Vec<(f64, f64)>, x: Better, y: Better) -> Vec<(f64, f64)> {
     path
 }
 
-/// Draws the names of the first marks that find room; returns how many.
-fn names(canvas: &Canvas, front: &[Mark], frame: Block) -> Result<usize, Error> {
-    let asked: Vec<_> =
-        front.iter().take(MOST_NAMES).map(|mark| (mark.at, mark.dot.name.as_str())).collect();
-    let taken = front.iter().map(|mark| Block::around(mark.at, 6.0)).collect();
+/// Draws the names that find room, ends and middle of the front before what lies between;
+/// returns how many.
+fn names(
+    canvas: &Canvas,
+    front: &[Mark],
+    mut taken: Vec<Block>,
+    frame: Block,
+) -> Result<usize, Error> {
+    taken.extend(front.iter().map(|mark| Block::around(mark.at, 6.0)));
+    let mut order: Vec<usize> = (0..front.len()).collect();
+    order.sort_by_key(|&index| {
+        let last = index + 1 == front.len();
+        std::cmp::Reverse(if last { u32::MAX } else { index.trailing_zeros() })
+    });
+    let mut asked: Vec<_> =
+        order.iter().map(|&index| (front[index].at, front[index].dot.name.as_str())).collect();
+    // A front of hundreds is a line of marks; more tries would find no more room.
+    asked.truncate(4 * MOST_NAMES);
     let places = place(&asked, NAME_SIZE, frame, taken);
-    for ((mark, name), placed) in asked.iter().zip(&places) {
-        let Some(placed) = placed else { continue };
+    let found = asked.iter().zip(&places).filter_map(|(name, placed)| Some((name, (*placed)?)));
+    let mut drawn = 0;
+    for ((mark, name), placed) in found.take(MOST_NAMES) {
         if placed.far {
             canvas.path(&[*mark, placed.at], Ink::Muted, 0.75, 0.8)?;
         }
         canvas.text(name, placed.at, placed.anchor, Type::plain(NAME_SIZE, Ink::Text))?;
+        drawn += 1;
     }
-    Ok(places.iter().flatten().count())
+    Ok(drawn)
 }
 
 /// A range that shows all values with a little air; from just below zero where the values
@@ -277,7 +297,7 @@ fn span(values: impl Iterator<Item = f64>) -> std::ops::Range<f64> {
         return 0.0..1.0;
     }
     let air = if high > low { (high - low) * 0.07 } else { high.abs().max(1.0) * 0.1 };
-    let from = if low >= 0.0 && low < 0.3 * high { -0.04 * high } else { low - air };
+    let from = if low >= 0.0 && low < 0.15 * high { -0.04 * high } else { low - air };
     from..high + air
 }
 

@@ -4,14 +4,12 @@ use rustc_hash::FxHashSet;
 
 use super::marker::Class;
 
-/// Indices of at most `most` of the points, rising. Where there are more, the picture is
-/// cut into cells and only the first point of a class in a cell is kept; cells grow until
-/// the number fits. So what is left out lies close to a drawn mark of its own class.
+/// Indices of at most `most` of the points, rising. The picture is cut into cells and only
+/// the first point of a class in a cell is kept. Cells are a pixel wide at first, for marks
+/// on one spot say nothing more than one does, and grow until the number fits. So what is
+/// left out lies on or close to a drawn mark of its own class.
 pub(super) fn thinned(points: &[((f64, f64), Class)], most: usize) -> Vec<usize> {
-    if points.len() <= most {
-        return (0..points.len()).collect();
-    }
-    let mut cell = 3.0;
+    let mut cell = 1.0;
     loop {
         let mut seen = FxHashSet::default();
         let first = |index: &usize| {
@@ -50,7 +48,9 @@ mod tests {
     }
 
     #[test]
-    fn a_few_points_are_all_kept() {
-        assert_eq!(thinned(&[((1.0, 1.0), None), ((1.0, 1.0), None)], 10), [0, 1]);
+    fn one_mark_a_spot_and_class() {
+        let points =
+            [((1.0, 1.0), None), ((1.0, 1.0), None), ((1.0, 1.0), Some(0)), ((9.0, 1.0), None)];
+        assert_eq!(thinned(&points, 10), [0, 2, 3]);
     }
 }

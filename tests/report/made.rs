@@ -40,8 +40,8 @@ pub fn candidates(forward: usize) -> Vec<Candidate> {
         let sets = vec![planets(GearSet::single(s1, r1)), planets(GearSet::single(s2, r2))];
         let slots = core.slots();
         let known: Vec<((usize, usize), Option<Fraction>)> = (0..slots.len())
-            .tuple_combinations()
-            .map(|(a, b)| ((a, b), ratio(&core, &sets, &[slots[a], slots[b]])))
+            .array_combinations::<2>()
+            .map(|[a, b]| ((a, b), ratio(&core, &sets, &[slots[a], slots[b]])))
             .collect();
         for count in 4..=6 {
             for chosen in (0..slots.len()).combinations(count) {

@@ -25,24 +25,25 @@ pub(super) struct Facts {
 
 impl Facts {
     pub fn of(record: &Record) -> Self {
+        let objectives = record.objectives.iter().map(|&objective| words(objective)).collect_vec();
         Self {
             front: grouped(record.front().count() as u64),
             candidates: grouped(record.candidates.len() as u64),
             cores: grouped(record.space.cores),
             layouts: grouped(record.space.layouts),
             states: grouped(record.space.states),
-            objectives: record.objectives.iter().map(|&o| wish(o)).join(", "),
+            objectives: listed(&objectives),
         }
     }
 }
 
-/// Such as `most spread`.
-fn wish(criterion: Criterion) -> String {
-    let most = match criterion.better() {
-        Better::Higher => "most",
-        Better::Lower => "least",
-    };
-    format!("{most} {}", words(criterion))
+/// Names in a row: `a, b and c`.
+fn listed(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
 }
 
 /// A cell: what is shown, and what is sorted by.
