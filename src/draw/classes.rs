@@ -16,17 +16,18 @@ impl Classes {
     /// One class a value where at most four values occur, otherwise four ranges that hold
     /// about as many different values each.
     pub fn new(values: &[Option<f64>], better: Better) -> Self {
-        let known = values.iter().flatten().copied().filter(|value| value.is_finite());
-        let mut distinct: Vec<f64> = known.sorted_by(f64::total_cmp).dedup().collect();
-        if better == Better::Higher {
-            distinct.reverse();
-        }
+        // Cost coordinates, so that the best comes first whichever way is better.
+        let sign = if better == Better::Higher { -1.0 } else { 1.0 };
+        let costs = values.iter().flatten().filter(|value| value.is_finite()).map(|v| v * sign);
+        let distinct: Vec<f64> = costs.sorted_by(f64::total_cmp).dedup().collect();
         let groups = distinct.len().min(Ink::CLASSES);
         let group = |rank: usize| rank * groups / distinct.len();
-        let class = |value: f64| distinct.iter().position(|&other| other == value).map(group);
+        let class = |value: f64| {
+            distinct.binary_search_by(|cost| cost.total_cmp(&(value * sign))).ok().map(group)
+        };
         let names = (0..groups).map(|wanted| {
             let members = (0..distinct.len()).filter(|&rank| group(rank) == wanted);
-            let ends = members.map(|rank| distinct[rank]).minmax_by(f64::total_cmp);
+            let ends = members.map(|rank| distinct[rank] * sign).minmax_by(f64::total_cmp);
             match ends.into_option() {
                 Some((low, high)) if low < high => format!("{} to {}", short(low), short(high)),
                 Some((low, _)) => short(low),

@@ -1,6 +1,7 @@
 //! The Pareto scatter: two quantities on the axes, a third in the marks, the front as
 //! staircases with names, everything that is beaten faint behind it.
 
+use plotters::coord::types::RangedCoordf64;
 use plotters::prelude::*;
 
 use super::canvas::{
@@ -19,6 +20,8 @@ use crate::score::Better;
 const MOST_BEATEN: usize = 1500;
 /// Names on a picture beyond this number are no longer read.
 const MOST_NAMES: usize = 40;
+/// Ground left of the vertical axis' title.
+const SIDE: f64 = 14.0;
 const NAME_SIZE: f64 = 12.0;
 const NOTE_SIZE: f64 = 11.5;
 
@@ -65,6 +68,9 @@ pub struct Scatter {
     pub empty: String,
 }
 
+/// The chart as the plotting library has it.
+type Chart<'a, 'b> = ChartContext<'a, SVGBackend<'b>, Cartesian2d<RangedCoordf64, RangedCoordf64>>;
+
 /// A dot on its way to the canvas.
 struct Mark<'a> {
     dot: &'a Dot,
@@ -99,7 +105,11 @@ impl Scatter {
         if marks.is_empty() {
             let middle = ((frame.left + frame.right) / 2.0, (frame.top + frame.bottom) / 2.0);
             let room = frame.right - frame.left - 20.0;
-            let empty = fitted(&self.empty, 15.0, room);
+            let empty = match self.dots.len() {
+                0 => self.empty.clone(),
+                dots => format!("None of {dots} layouts has a value on both axes."),
+            };
+            let empty = fitted(&empty, 15.0, room);
             return canvas.text(&empty, middle, Anchor::Middle, Type::plain(15.0, Ink::Muted));
         }
         marks.sort_by_key(|mark| mark.dot.standing == Standing::Front);
@@ -140,8 +150,7 @@ impl Scatter {
         let area = canvas
             .area
             .clone()
-            .shrink((units(8.0), units(top)), (units(width - 8.0 - 28.0), units(foot - top)));
-        let narrow = width < 600.0;
+            .shrink((units(SIDE), units(top)), (units(width - SIDE - 28.0), units(foot - top)));
         let mut chart = ChartBuilder::on(&area)
             .margin_top(units(8.0))
             .x_label_area_size(units(52.0))
@@ -155,6 +164,17 @@ impl Scatter {
             right: pixels(across.end),
             bottom: pixels(up.end),
         };
+        self.mesh(&mut chart, frame, if width < 600.0 { 5 } else { 9 })?;
+        let marks = self.dots.iter().zip(&classes.of).filter(|(dot, _)| known(dot));
+        let marks = marks.map(|(dot, &class)| {
+            let (x, y) = chart.backend_coord(&dot.at);
+            Mark { dot, class, at: (pixels(x), pixels(y)) }
+        });
+        Ok((frame, marks.collect()))
+    }
+
+    /// Draws grid, axes and their titles.
+    fn mesh(&self, chart: &mut Chart, frame: Block, across: usize) -> Result<(), Error> {
         // Axes without a dot have no scale that means anything.
         let number = |value: &f64| if self.dots.is_empty() { String::new() } else { short(*value) };
         let title = |axis: &Axis, room: f64| fitted(&axis.title, 13.0, room);
@@ -164,7 +184,7 @@ impl Scatter {
             .y_desc(title(&self.y, frame.bottom - frame.top))
             .axis_desc_style(Type::plain(13.0, Ink::Text).style())
             .label_style(Type::plain(12.0, Ink::Muted).style())
-            .x_labels(if narrow { 5 } else { 9 })
+            .x_labels(across)
             .y_labels(8)
             .x_label_formatter(&number)
             .y_label_formatter(&number)
@@ -173,13 +193,7 @@ impl Scatter {
             .axis_style(colour(Ink::Muted).stroke_width(units(1.0).unsigned_abs()))
             .set_all_tick_mark_size(units(4.0))
             .draw()
-            .map_err(broken)?;
-        let marks = self.dots.iter().zip(&classes.of).filter(|(dot, _)| known(dot));
-        let marks = marks.map(|(dot, &class)| {
-            let (x, y) = chart.backend_coord(&dot.at);
-            Mark { dot, class, at: (pixels(x), pixels(y)) }
-        });
-        Ok((frame, marks.collect()))
+            .map_err(broken)
     }
 
     /// Draws staircases, marks and names, the front last; returns what must be said of it.
