@@ -1,7 +1,10 @@
-//! Scores: one table of criteria, each with a name, a unit and a better direction.
+//! Scores: one table of criteria, each with a name, a unit and a better direction, and
+//! the gears of a layout solved for them.
 
+mod assess;
 mod criterion;
 mod progression;
 
+pub use assess::{Assessment, GearState, Setting, assess, outer_planet_speed};
 pub use criterion::{Better, Criterion};
 pub use progression::Progression;

@@ -1,0 +1,373 @@
+//! The gears of a layout solved once, and every criterion read off them.
+//!
+//! Knows one layout at a time; what is better than what is the front's business.
+
+use num_traits::{One, Signed};
+
+use super::{Criterion, Progression};
+use crate::build::nests;
+use crate::motion::{
+    Losses, MeshEfficiency, Motion, Torques, losses, planet_speed, solve_state, solve_torques,
+};
+use crate::num::{Fraction, fraction, to_f64};
+use crate::teeth::{ToothLimits, outer_diameter};
+use crate::train::{ElementMask, Layout};
+
+/// One named state of a layout with all that follows from it.
+#[derive(Clone, Debug)]
+pub struct GearState {
+    /// As in the layout's gears; empty for a state without a name.
+    pub name: String,
+    pub engaged: ElementMask,
+    pub motion: Motion,
+    /// `None` unless the state is live.
+    pub torques: Option<Torques>,
+    /// `None` unless the state is live and all torques that cost power are determined.
+    pub losses: Option<Losses>,
+}
+
+impl GearState {
+    /// Solves one state of `layout` exactly; only the losses are floats.
+    pub fn of(layout: &Layout, name: &str, engaged: ElementMask, mesh: &MeshEfficiency) -> Self {
+        let motion = solve_state(layout, engaged);
+        let torques = solve_torques(layout, &motion);
+        let losses = torques.as_ref().and_then(|t| losses(layout, &motion, t, mesh));
+        Self { name: name.to_owned(), engaged, motion, torques, losses }
+    }
+
+    /// i, when live.
+    pub fn ratio(&self) -> Option<&Fraction> {
+        self.motion.ratio.as_ref()
+    }
+
+    /// i as a float, when live.
+    pub fn value(&self) -> Option<f64> {
+        self.ratio().map(to_f64)
+    }
+
+    /// Efficiency as a score: 0 for a self-locking gear, because it drives nothing;
+    /// `None` where redundant elements leave the losses open.
+    fn efficiency(&self) -> Option<f64> {
+        self.losses.as_ref().map(|losses| losses.efficiency.unwrap_or(0.0))
+    }
+
+    /// Largest torque of an engaged element per input torque; `None` where one is not
+    /// determined.
+    fn element_torque(&self) -> Option<f64> {
+        let torques = self.torques.as_ref()?;
+        let engaged = self.engaged.iter();
+        largest(engaged.map(|element| torques.elements[element].as_ref().map(Signed::abs)))
+    }
+
+    /// Largest slip of an open element per input speed, 0 where none is open.
+    fn open_slip(&self, layout: &Layout) -> Option<f64> {
+        let open = layout.elements.iter().enumerate().filter(|(e, _)| !self.engaged.contains(*e));
+        largest(open.map(|(_, element)| Some(self.motion.slip(element)?.abs())))
+    }
+
+    /// Largest speed of a planet about its pin per input speed; `None` where a planet's
+    /// teeth are not known.
+    fn planet_speed(&self, layout: &Layout) -> Option<f64> {
+        let sets = 0..layout.sets.len();
+        largest(sets.flat_map(|set| {
+            let inner = planet_speed(layout, &self.motion, set);
+            let outer = outer_planet_speed(layout, &self.motion, set);
+            let paired = layout.sets[set].kind == crate::train::SetKind::Paired;
+            [inner].into_iter().chain(paired.then_some(outer))
+        }))
+    }
+}
+
+/// Speed of the outer planet of a paired set about its pin, ω − ω_C, per input speed: the
+/// two planets mesh externally, so it is −Z_P,inner / Z_P,outer times the inner one's.
+/// `None` for a single set and where a speed or a planet's teeth are not known.
+pub fn outer_planet_speed(layout: &Layout, motion: &Motion, set: usize) -> Option<Fraction> {
+    let teeth = layout.sets[set];
+    let (inner, outer) = (i64::from(teeth.planet?), i64::from(teeth.outer_planet?));
+    Some(planet_speed(layout, motion, set)? * fraction(-inner, outer))
+}
+
+/// The largest of some sizes, 0 of none; `None` when one is not known.
+fn largest(sizes: impl Iterator<Item = Option<Fraction>>) -> Option<f64> {
+    sizes.map(|size| Some(to_f64(&size?).abs())).try_fold(0.0, |a: f64, b| Some(a.max(b?)))
+}
+
+/// What scores depend on besides the layout.
+#[derive(Clone, Copy, Debug)]
+pub struct Setting<'a> {
+    /// The ladder against which the steps are judged.
+    pub progression: &'a Progression,
+    /// Module, rim and profile shift for the outer diameter.
+    pub teeth: &'a ToothLimits,
+}
+
+/// All gears of a layout, solved.
+#[derive(Clone, Debug)]
+pub struct Assessment {
+    /// In the order of the layout.
+    pub gears: Vec<GearState>,
+}
+
+/// Solves every gear of `layout`.
+pub fn assess(layout: &Layout, mesh: &MeshEfficiency) -> Assessment {
+    let solved = |gear: &crate::train::Gear| GearState::of(layout, &gear.name, gear.engaged, mesh);
+    Assessment { gears: layout.gears.iter().map(solved).collect() }
+}
+
+impl Assessment {
+    /// Live gears with a positive ratio, first to top: by falling ratio, equal ones in the
+    /// order of the layout.
+    pub fn forward(&self) -> Vec<&GearState> {
+        self.falling(Signed::is_positive)
+    }
+
+    /// Live gears with a negative ratio, the largest |i| first.
+    pub fn reverse(&self) -> Vec<&GearState> {
+        self.falling(Signed::is_negative)
+    }
+
+    fn falling(&self, side: fn(&Fraction) -> bool) -> Vec<&GearState> {
+        let mut gears: Vec<(Fraction, &GearState)> = self
+            .live()
+            .filter(|(ratio, _)| side(ratio))
+            .map(|(ratio, gear)| (ratio.abs(), gear))
+            .collect();
+        gears.sort_by(|(a, _), (b, _)| b.cmp(a));
+        gears.into_iter().map(|(_, gear)| gear).collect()
+    }
+
+    fn live(&self) -> impl Iterator<Item = (&Fraction, &GearState)> {
+        self.gears.iter().filter_map(|gear| Some((gear.ratio()?, gear)))
+    }
+
+    /// First forward ratio / last forward ratio, exactly; `None` without a forward gear.
+    pub fn spread(&self) -> Option<Fraction> {
+        let forward = self.forward();
+        Some(forward.first()?.ratio()? / forward.last()?.ratio()?)
+    }
+
+    /// One score, by the meaning that [`Criterion::about`] states.
+    ///
+    /// Gears that are not live count for nothing. `None` where a score does not apply (no
+    /// forward gear, a single one where a shift is asked for, no reverse gear, a wanted
+    /// ladder with another number of gears) or is not determined (a torque that a redundant
+    /// element leaves open, a planet whose teeth are not known). A self-locking gear has
+    /// efficiency 0 here.
+    pub fn score(
+        &self,
+        criterion: Criterion,
+        layout: &Layout,
+        setting: &Setting<'_>,
+    ) -> Option<f64> {
+        let elements = layout.elements.len();
+        match criterion {
+            Criterion::Spread => self.spread().as_ref().map(to_f64),
+            Criterion::StepDeviation => self.step_deviation(setting.progression),
+            Criterion::ElementCount => Some((layout.sets.len() + elements) as f64),
+            Criterion::ShiftElements => Some(elements as f64),
+            Criterion::Sets => Some(layout.sets.len() as f64),
+            Criterion::SwapsPerShift => {
+                let forward = self.forward();
+                let applied = |pair: &[&GearState]| {
+                    f64::from((pair[1].engaged.0 & !pair[0].engaged.0).count_ones())
+                };
+                mean(forward.windows(2).map(|pair| Some(applied(pair))))
+            }
+            Criterion::OpenElements => {
+                mean(self.live().map(|(_, gear)| Some((elements - gear.engaged.len()) as f64)))
+            }
+            Criterion::ReverseToFirst => {
+                let (reverse, forward) = (self.reverse(), self.forward());
+                let ratio = reverse.first()?.ratio()? / forward.first()?.ratio()?;
+                Some(to_f64(&ratio).abs())
+            }
+            Criterion::DirectGears => {
+                self.any_live()?;
+                Some(self.live().filter(|(ratio, _)| ratio.is_one()).count() as f64)
+            }
+            Criterion::WorstEfficiency => self.over_gears(f64::min, GearState::efficiency),
+            Criterion::MeanEfficiency => {
+                mean(self.forward().into_iter().map(GearState::efficiency))
+            }
+            Criterion::ElementTorque => self.over_gears(f64::max, GearState::element_torque),
+            Criterion::PlanetSpeed => self.over_gears(f64::max, |gear| gear.planet_speed(layout)),
+            Criterion::OpenSlip => self.over_gears(f64::max, |gear| gear.open_slip(layout)),
+            Criterion::RollingPower => {
+                self.over_gears(f64::max, |gear| Some(gear.losses.as_ref()?.circulating))
+            }
+            Criterion::Nests => Some(f64::from(u8::from(nests(layout)))),
+            Criterion::OuterDiameter => {
+                let rings = layout.sets.iter().map(|set| outer_diameter(set, setting.teeth));
+                rings.reduce(f64::max)
+            }
+        }
+    }
+
+    fn any_live(&self) -> Option<()> {
+        self.live().next().map(|_| ())
+    }
+
+    fn step_deviation(&self, progression: &Progression) -> Option<f64> {
+        let ratios: Vec<f64> = self.forward().into_iter().filter_map(GearState::value).collect();
+        let fits = match progression {
+            Progression::Given(wanted) => wanted.len() == ratios.len(),
+            Progression::Geometric | Progression::Progressive { .. } => true,
+        };
+        (fits && !ratios.is_empty()).then(|| progression.deviation(&ratios))
+    }
+
+    /// Folds a value over all live gears; `None` without one, and where one is not known.
+    fn over_gears(
+        &self,
+        fold: fn(f64, f64) -> f64,
+        value: impl Fn(&GearState) -> Option<f64>,
+    ) -> Option<f64> {
+        let values: Option<Vec<f64>> = self.live().map(|(_, gear)| value(gear)).collect();
+        values?.into_iter().reduce(fold)
+    }
+}
+
+/// `None` of nothing, and where one is not known.
+fn mean(values: impl Iterator<Item = Option<f64>>) -> Option<f64> {
+    let values: Vec<f64> = values.collect::<Option<_>>()?;
+    (!values.is_empty()).then(|| values.iter().sum::<f64>() / values.len() as f64)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::train::parse_layout;
+
+    /// Two equal sets 30/66 (ρ = 11/5) with a common sun; see the hand calculation below.
+    const EXAMPLE: &str = r#"
+        sets = [{ sun = 30, ring = 66 }, { sun = 30, ring = 66 }]
+        [shafts]
+        input = []
+        output = ["C1", "R2"]
+        suns = ["S1", "S2"]
+        front-ring = ["R1"]
+        rear-carrier = ["C2"]
+        [elements]
+        A = { clutch = ["input", "front-ring"] }
+        B = { clutch = ["input", "suns"] }
+        C = { brake = "suns" }
+        D = { brake = "rear-carrier" }
+        [gears]
+        R = ["B", "D"]
+        1 = ["A", "D"]
+        3 = ["A", "B"]
+        2 = ["A", "C"]
+    "#;
+
+    fn score(layout: &Layout, criterion: Criterion) -> Option<f64> {
+        let (progression, teeth) = (Progression::Geometric, ToothLimits::default());
+        let setting = Setting { progression: &progression, teeth: &teeth };
+        assess(layout, &MeshEfficiency::default()).score(criterion, layout, &setting)
+    }
+
+    /// i₁ = 2 + 1/ρ = 27/11, i₂ = 1 + 1/ρ = 16/11, i₃ = 1, i_R = −ρ = −11/5, η₀ = 0.98505.
+    ///
+    /// - Gear 1: T_S1 = 1/ρ, ω_S = −ρ·11/27 = −121/135, so P_roll,1 = −16/27 and
+    ///   P_roll,2 = 11/27. Losses turn T_out into 1 + η₀/ρ + η₀².
+    /// - Gear 2: P_roll,1 = −5/16; η = (1 + η₀/ρ)·11/16. Gear 3 is a block.
+    /// - Reverse: η = η₀; D holds −(1 + ρ) = −16/5; set 1 idles with ω_S − ω_C = 16/11, so
+    ///   its planets turn at 16/11 · 30/18 = 80/33; clutch A slips by 1 + 135/121.
+    #[test]
+    fn every_score_by_hand() {
+        let layout = parse_layout(EXAMPLE).unwrap();
+        let basic = 0.990 * 0.995;
+        let first = (1.0 + basic / 2.2 + basic * basic) * 11.0 / 27.0;
+        let second = (1.0 + basic / 2.2) * 11.0 / 16.0;
+        let expected = [
+            (Criterion::Spread, 27.0 / 11.0),
+            (Criterion::StepDeviation, (297.0f64 / 256.0).ln() / 2.0),
+            (Criterion::ElementCount, 6.0),
+            (Criterion::ShiftElements, 4.0),
+            (Criterion::Sets, 2.0),
+            (Criterion::SwapsPerShift, 1.0),
+            (Criterion::OpenElements, 2.0),
+            (Criterion::ReverseToFirst, 2.2 * 11.0 / 27.0),
+            (Criterion::DirectGears, 1.0),
+            (Criterion::WorstEfficiency, basic),
+            (Criterion::MeanEfficiency, (first + second + 1.0) / 3.0),
+            (Criterion::ElementTorque, 3.2),
+            (Criterion::PlanetSpeed, 80.0 / 33.0),
+            (Criterion::OpenSlip, 256.0 / 121.0),
+            (Criterion::RollingPower, 1.0),
+            (Criterion::Nests, 1.0),
+            // 1.5 mm · (66 + 2 · 0.1 of shift + 2 · 1.25 + 2 · 2.5).
+            (Criterion::OuterDiameter, 110.55),
+        ];
+        assert_eq!(expected.map(|(criterion, _)| criterion), Criterion::ALL);
+        for (criterion, value) in expected {
+            let found = score(&layout, criterion).unwrap();
+            assert!((found - value).abs() < 1e-12, "{}: {found}, not {value}", criterion.name());
+        }
+    }
+
+    #[test]
+    fn gears_are_sorted_whatever_their_order() {
+        let layout = parse_layout(EXAMPLE).unwrap();
+        let assessment = assess(&layout, &MeshEfficiency::default());
+        let names =
+            |gears: Vec<&GearState>| gears.iter().map(|g| g.name.clone()).collect::<Vec<_>>();
+        assert_eq!(names(assessment.forward()), ["1", "2", "3"]);
+        assert_eq!(names(assessment.reverse()), ["R"]);
+        assert_eq!(assessment.spread(), Some(fraction(27, 11)));
+    }
+
+    #[test]
+    fn what_does_not_apply_has_no_score() {
+        let bare = parse_layout(EXAMPLE.split("[gears]").next().unwrap()).unwrap();
+        let always = [
+            Criterion::ElementCount,
+            Criterion::ShiftElements,
+            Criterion::Sets,
+            Criterion::Nests,
+            Criterion::OuterDiameter,
+        ];
+        for criterion in Criterion::ALL {
+            assert_eq!(score(&bare, criterion).is_some(), always.contains(&criterion));
+        }
+        // One forward gear: a spread of 1, but no shift and no reverse.
+        let text =
+            EXAMPLE.split("[gears]").next().unwrap().to_owned() + "[gears]\n2 = [\"A\", \"C\"]";
+        let one = parse_layout(&text).unwrap();
+        assert_eq!(score(&one, Criterion::Spread), Some(1.0));
+        assert_eq!(score(&one, Criterion::StepDeviation), Some(0.0));
+        assert_eq!(score(&one, Criterion::SwapsPerShift), None);
+        assert_eq!(score(&one, Criterion::ReverseToFirst), None);
+    }
+
+    #[test]
+    fn a_ladder_of_another_length_is_not_compared() {
+        let layout = parse_layout(EXAMPLE).unwrap();
+        let teeth = ToothLimits::default();
+        let assessment = assess(&layout, &MeshEfficiency::default());
+        let deviation = |wanted: &[f64]| {
+            let progression = Progression::Given(wanted.to_vec());
+            let setting = Setting { progression: &progression, teeth: &teeth };
+            assessment.score(Criterion::StepDeviation, &layout, &setting)
+        };
+        assert_eq!(deviation(&[2.0, 1.0]), None);
+        let found = deviation(&[27.0 / 11.0, 16.0 / 11.0, 0.9]).unwrap();
+        assert!((found - (1.0f64 / 0.9).ln()).abs() < 1e-12);
+    }
+
+    /// The planets of a pair mesh with each other: 30 · 1 / 18 for the inner, that times
+    /// 18/20 against it for the outer.
+    #[test]
+    fn the_outer_planet_turns_against_the_inner() {
+        let text = r#"
+            sets = [{ kind = "paired", sun = 30, ring = 72, planet = 18, outer-planet = 20 }]
+            shafts = { input = ["S1"], output = ["R1"], housing = ["C1"] }
+            gears = { 1 = [] }
+        "#;
+        let layout = parse_layout(text).unwrap();
+        let motion = solve_state(&layout, ElementMask::default());
+        assert_eq!(outer_planet_speed(&layout, &motion, 0), Some(fraction(3, 2)));
+        assert_eq!(score(&layout, Criterion::PlanetSpeed), Some(5.0 / 3.0));
+        let unnamed = parse_layout(&text.replace(", outer-planet = 20", "")).unwrap();
+        assert_eq!(score(&unnamed, Criterion::PlanetSpeed), None);
+    }
+}
