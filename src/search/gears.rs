@@ -11,6 +11,9 @@ use crate::train::ElementMask;
 /// Most states of a layout that the choice can handle: one bit each.
 pub const MOST_STATES: usize = 64;
 
+/// Relative width of a window's edge, for ratios that were rounded once.
+const EDGE: f64 = 1e-9;
+
 /// A closed range of numbers.
 pub type Window = (f64, f64);
 
@@ -55,6 +58,23 @@ impl Ladder {
     /// Whether a ratio within `bounds` may be one of the reverse gears.
     pub fn may_be_reverse(&self, bounds: Bounds) -> bool {
         self.reverse.iter().any(|&window| bounds.reverse.meets(window))
+    }
+
+    /// Whether ratios, forward first to top and then the reverses, meet all windows; what
+    /// lies on an edge is inside.
+    pub fn holds(&self, ratios: &[f64]) -> bool {
+        if ratios.len() != self.gears() {
+            return false;
+        }
+        let inside = |value: f64, window: Window| {
+            value >= window.0 * (1.0 - EDGE) && value <= window.1 * (1.0 + EDGE)
+        };
+        let (forward, reverse) = ratios.split_at(self.forward());
+        let steps = forward.windows(2).all(|pair| inside(pair[0] / pair[1], self.step));
+        forward.iter().zip(&self.windows).all(|(&ratio, &window)| inside(ratio, window))
+            && reverse.iter().zip(&self.reverse).all(|(&ratio, &window)| inside(-ratio, window))
+            && steps
+            && inside(forward[0] / forward[forward.len() - 1], self.spread)
     }
 
     /// For each state the states that may be its neighbour in the ladder.

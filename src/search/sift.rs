@@ -90,12 +90,20 @@ fn rank(choose: &[[u32; 8]; 64], state: &[usize]) -> usize {
 /// What the sift saw of one core.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct SiftCount {
-    /// Element sets, one of each orbit under the core's symmetries or not.
+    /// All element sets.
     pub layouts: u64,
     /// Left out because a symmetry of the core maps them on another.
     pub mirrored: u64,
     /// Left out for too few different live ratios.
     pub too_few: u64,
+}
+
+impl SiftCount {
+    pub fn add(&mut self, other: &Self) {
+        self.layouts += other.layouts;
+        self.mirrored += other.mirrored;
+        self.too_few += other.too_few;
+    }
 }
 
 /// Visits every set of `elements` slots with at least `gears` different live ratios, one

@@ -11,7 +11,7 @@ use std::ops::Range;
 use super::bank::{Bank, CellBits, Entry, WORDS, powers};
 use super::gears::{Bounds, Chain, Ladder, LooseSteps, choose_gears, may_have_ladder};
 use super::slopes::CloseSteps;
-use crate::train::{ElementMask, MAX_SETS};
+use crate::train::MAX_SETS;
 
 /// A class of twins, ready to be solved.
 pub struct Problem<'a> {
@@ -20,9 +20,9 @@ pub struct Problem<'a> {
     /// For each state, its function in the bank.
     pub functions: Vec<Option<u32>>,
     /// For each state, the states that may be its neighbour in the ladder.
-    pub neighbours: Vec<u64>,
-    /// The elements of each state.
-    pub states: &'a [ElementMask],
+    pub neighbours: &'a [u64],
+    /// Boxes of base ratios that may be halved before the class is left undecided.
+    pub most_boxes: usize,
 }
 
 /// Catalogue indices, one a set; unused sets 0.
@@ -50,14 +50,14 @@ pub enum Outcome {
     Solved(Vec<Solution>),
 }
 
-/// Boxes that may be halved for one class before it is given up as undecided.
-const MOST_BOXES: usize = 4000;
 /// Pattern searches started for each weight.
 const STARTS: usize = 3;
 /// Weights of ln(spread) against step deviation; 0 asks for evenness alone.
 const WEIGHTS: [f64; 4] = [0.0, 0.05, 0.3, 2.0];
 /// Solutions kept of one class.
-const MOST_SOLUTIONS: usize = 12;
+const MOST_SOLUTIONS: usize = 8;
+/// Of two solutions of one class whose spreads differ by less (ln), the evener is enough.
+const NEARLY_AS_WIDE: f64 = 0.005;
 
 impl Problem<'_> {
     pub fn solve(&self) -> Outcome {
@@ -105,7 +105,7 @@ impl Problem<'_> {
     fn cell_may_have_ladder(&self, cell: usize) -> bool {
         let bounds = |state| self.entry(state).map_or(Bounds::NONE, |entry| entry.bounds[cell]);
         let bounds: Vec<Bounds> = (0..self.functions.len()).map(bounds).collect();
-        may_have_ladder(&bounds, &LooseSteps(&bounds), &self.neighbours, self.ladder)
+        may_have_ladder(&bounds, &LooseSteps(&bounds), self.neighbours, self.ladder)
     }
 
     fn box_may_have_ladder(&self, ranges: &[Range<usize>]) -> bool {
@@ -116,11 +116,11 @@ impl Problem<'_> {
             self.entry(state).map_or(Bounds::NONE, |entry| entry.coefficients.bounds(&sides))
         };
         let bounds: Vec<Bounds> = (0..self.functions.len()).map(bounds).collect();
-        may_have_ladder(&bounds, &LooseSteps(&bounds), &self.neighbours, self.ladder)
+        may_have_ladder(&bounds, &LooseSteps(&bounds), self.neighbours, self.ladder)
             && may_have_ladder(
                 &bounds,
                 &CloseSteps::new(&self.functions, self.bank, &bounds, &sides),
-                &self.neighbours,
+                self.neighbours,
                 self.ladder,
             )
     }
@@ -141,7 +141,7 @@ impl Problem<'_> {
 
     fn choose(&self, point: &Point, weight: f64) -> Option<Chain> {
         let ratios = self.ratios_at(point);
-        choose_gears(&ratios, &self.neighbours, self.ladder, |deviation, log_spread| {
+        choose_gears(&ratios, self.neighbours, self.ladder, |deviation, log_spread| {
             deviation - weight * log_spread
         })
     }
@@ -160,7 +160,7 @@ impl Problem<'_> {
     fn halve(&self, cells: &[usize], found: &mut Found) -> bool {
         let mut boxes: Vec<Vec<Range<usize>>> =
             cells.iter().rev().map(|&cell| self.bank.grid.ranges(cell)).collect();
-        let mut left = MOST_BOXES;
+        let mut left = self.most_boxes;
         while let Some(ranges) = boxes.pop() {
             if left == 0 {
                 return false;
@@ -298,7 +298,7 @@ impl Found {
         let mut widest = f64::NEG_INFINITY;
         let mut best: Vec<Solution> = Vec::new();
         for solution in self.solutions {
-            if solution.chain.log_spread > widest + 1e-12 {
+            if solution.chain.log_spread > widest + NEARLY_AS_WIDE {
                 widest = solution.chain.log_spread;
                 best.push(solution);
             }
