@@ -1,1 +1,5 @@
-//! One function each: Request -> Answer.
+//! The doors: one function each, request in, answer out.
+
+mod search;
+
+pub use search::search;
