@@ -419,14 +419,14 @@ fn order_by_front(brief: &Brief, findings: &mut Vec<Finding>) -> usize {
     on_front.into_iter().filter(|on| *on).count()
 }
 
-/// The brief's objectives, lower being better, rounded so that noise decides nothing;
+/// The brief's objectives, lower being better, rounded to the six decimals that tables print;
 /// infinite where a score does not apply.
 fn objectives_of(brief: &Brief, finding: &Finding) -> Vec<f64> {
     let objective = |criterion: &Criterion| {
         let place = Criterion::ALL.iter().position(|other| other == criterion);
         let score = place.and_then(|place| finding.scores[place]);
         let sign = if criterion.better() == Better::Higher { -1.0 } else { 1.0 };
-        score.map_or(f64::INFINITY, |score| (sign * score * 1e9).round() / 1e9)
+        score.map_or(f64::INFINITY, |score| (sign * score * 1e6).round() / 1e6)
     };
     brief.objectives.iter().map(objective).collect()
 }
