@@ -1,6 +1,8 @@
 //! The search: cores, the exact ratio functions of their states, sift, gears, solve, run.
 
 mod bank;
+mod bounds;
+mod cells;
 mod census;
 mod cores;
 mod function;
@@ -9,6 +11,7 @@ mod gears;
 mod progress;
 mod run;
 mod settle;
+mod sieve;
 mod sift;
 mod slopes;
 mod solve;
@@ -16,7 +19,8 @@ mod trees;
 mod twins;
 mod wish;
 
-pub use bank::{Bank, CellGrid};
+pub use bank::Bank;
+pub use cells::CellGrid;
 pub use census::{Census, census};
 pub use cores::{CoreFamily, automorphisms};
 pub use function::{RatioFunction, Signs};

@@ -5,6 +5,7 @@
 //! the wanted one is least. For a given first and last gear that is a bottleneck path,
 //! found exactly by dynamic programming over the states sorted by ratio.
 
+use super::bounds::Bounds;
 use crate::score::Progression;
 use crate::train::ElementMask;
 
@@ -50,16 +51,6 @@ impl Ladder {
         self.windows.len() + self.reverse.len()
     }
 
-    /// Whether a ratio within `bounds` may be one of the forward gears.
-    pub fn may_be_forward(&self, bounds: Bounds) -> bool {
-        self.windows.iter().any(|&window| bounds.forward.meets(window))
-    }
-
-    /// Whether a ratio within `bounds` may be one of the reverse gears.
-    pub fn may_be_reverse(&self, bounds: Bounds) -> bool {
-        self.reverse.iter().any(|&window| bounds.reverse.meets(window))
-    }
-
     /// Whether ratios, forward first to top and then the reverses, meet all windows; what
     /// lies on an edge is inside.
     pub fn holds(&self, ratios: &[f64]) -> bool {
@@ -89,39 +80,6 @@ impl Ladder {
         };
         states.iter().map(bits).collect()
     }
-}
-
-/// A range of magnitudes; empty when `low > high`.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Span {
-    pub low: f32,
-    pub high: f32,
-}
-
-impl Span {
-    pub const ALL: Self = Self { low: 0.0, high: f32::INFINITY };
-    pub const EMPTY: Self = Self { low: f32::INFINITY, high: 0.0 };
-
-    fn meets(self, window: Window) -> bool {
-        self.low <= window.1 as f32 && self.high >= window.0 as f32
-    }
-}
-
-/// Bounds of one state's ratio over a box of base ratios, forward and reverse apart: near a
-/// pole a ratio is large in both directions, but it is small in neither.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Bounds {
-    /// Where the ratio is positive.
-    pub forward: Span,
-    /// Magnitudes, where the ratio is negative.
-    pub reverse: Span,
-}
-
-impl Bounds {
-    /// No bound at all.
-    pub const ANY: Self = Self { forward: Span::ALL, reverse: Span::ALL };
-    /// A dead state.
-    pub const NONE: Self = Self { forward: Span::EMPTY, reverse: Span::EMPTY };
 }
 
 /// Bounds of the step from one state to another over a box of base ratios.
@@ -366,6 +324,7 @@ fn inside_reverse(ratios: &[f64], window: Window) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::search::bounds::Span;
     use itertools::Itertools;
     use proptest::prelude::*;
 

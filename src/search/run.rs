@@ -6,7 +6,8 @@ use std::time::{Duration, Instant};
 use rayon::prelude::*;
 use rustc_hash::FxHashMap;
 
-use super::bank::{Bank, CellGrid};
+use super::bank::Bank;
+use super::cells::CellGrid;
 use super::gather::{Batch, gather};
 use super::gears::Ladder;
 use super::progress::{Controls, Progress};
@@ -156,12 +157,14 @@ fn search(brief: &Brief, watch: &Watch<'_>) -> Result<Findings, Error> {
             continue;
         }
         let cores = core_family(&family);
-        let gathered = gather(cores, usize::from(family.elements), ladder.gears(), watch, &memory);
+        let grid = CellGrid::new(catalogue.ratios(), usize::from(family.sets));
+        let elements = usize::from(family.elements);
+        let gathered = gather(cores, elements, &grid, &ladder, watch, &memory);
         let Some(batch) = gathered else { break };
         tally.gathered(&batch, last != Some(cores));
         last = Some(cores);
         // Before whole teeth, because twins and hopeless classes need none.
-        findings.extend(solve_batch(brief, &ladder, &catalogue, &batch, watch, &mut tally));
+        findings.extend(solve_batch(brief, &ladder, &catalogue, &batch, &grid, watch, &mut tally));
         if watch.should_stop(0) {
             break;
         }
@@ -180,6 +183,7 @@ fn solve_batch(
     ladder: &Ladder,
     catalogue: &Catalogue,
     batch: &Batch,
+    grid: &CellGrid,
     watch: &Watch<'_>,
     tally: &mut Tally,
 ) -> Vec<Finding> {
@@ -190,12 +194,7 @@ fn solve_batch(
     let (keys, place) = functions_in_play(batch);
     let functions: Vec<RatioFunction> =
         keys.iter().map(|&key| RatioFunction::from_key(key)).collect();
-    let bank = Bank::new(
-        CellGrid::new(catalogue.ratios(), batch.sets),
-        &functions,
-        |bounds| ladder.may_be_forward(bounds),
-        |bounds| ladder.may_be_reverse(bounds),
-    );
+    let bank = Bank::new(grid.clone(), &functions, ladder);
     let setup = Setup { brief, ladder, catalogue, states: &states };
     let most_boxes = if brief.effort.prove { usize::MAX } else { brief.effort.samples as usize };
     watch.progress().phase("solving classes of twins", batch.classes.len() as u64);
@@ -240,7 +239,6 @@ fn functions_in_play(batch: &Batch) -> (Vec<u64>, FxHashMap<u64, u32>) {
 /// An [`Outcome`] without its solutions.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Fate {
-    TooFew,
     NoLadder,
     NoTeeth,
     Undecided,
@@ -250,7 +248,6 @@ enum Fate {
 impl Fate {
     fn of(outcome: &Outcome) -> Self {
         match outcome {
-            Outcome::TooFew => Self::TooFew,
             Outcome::NoLadder => Self::NoLadder,
             Outcome::NoTeeth => Self::NoTeeth,
             Outcome::Undecided => Self::Undecided,
@@ -266,7 +263,7 @@ struct Tally {
     states: u64,
     sifted: SiftCount,
     /// Layouts that met each fate, and classes of them.
-    fates: [(u64, u64); 5],
+    fates: [(u64, u64); 4],
     settled: Settled,
     /// Layouts whose class gave at least one finding, and classes.
     served: (u64, u64),
@@ -348,7 +345,8 @@ impl Tally {
         };
         let fate = |fate: Fate| self.fates[fate as usize].0;
         let solved: u64 = self.fates.iter().map(|(layouts, _)| layouts).sum();
-        let sifted = self.sifted.layouts - self.sifted.too_few - self.sifted.mirrored;
+        let sifted =
+            self.sifted.layouts - self.sifted.too_few - self.sifted.mirrored - self.sifted.windows;
         fall(
             "different live ratios",
             self.sifted.too_few,
@@ -359,12 +357,12 @@ impl Tally {
             self.sifted.mirrored,
             "one of each set that a symmetry of the core maps on another; exact",
         );
-        fall("not reached", sifted - solved, "the run stopped before these were tried");
         fall(
             "directions and windows",
-            fate(Fate::TooFew),
-            "some base ratios give enough forward and reverse ratios in their windows; proved by bounds",
+            self.sifted.windows,
+            "some cell of base ratios gives every gear a state within its window; proved by bounds",
         );
+        fall("not reached", sifted - solved, "the run stopped before these were tried");
         fall(
             "ladder in a cell",
             fate(Fate::NoLadder),

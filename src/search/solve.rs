@@ -8,8 +8,11 @@
 
 use std::ops::Range;
 
-use super::bank::{Bank, CellBits, Entry, WORDS, powers};
-use super::gears::{Bounds, Chain, Ladder, LooseSteps, choose_gears, may_have_ladder};
+use super::bank::{Bank, Entry};
+use super::bounds::{Bounds, powers};
+use super::cells::ones;
+use super::gears::{Chain, Ladder, LooseSteps, choose_gears, may_have_ladder};
+use super::sieve::{GearCells, alive_cells};
 use super::slopes::CloseSteps;
 use crate::train::MAX_SETS;
 
@@ -38,8 +41,6 @@ pub struct Solution {
 /// What came of a class.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Outcome {
-    /// No cell can hold enough forward and reverse gears: proved by bounds.
-    TooFew,
     /// No cell can hold a ladder: proved by bounds.
     NoLadder,
     /// No catalogue point has a ladder: proved by bounds and trial.
@@ -61,10 +62,12 @@ const NEARLY_AS_WIDE: f64 = 0.005;
 
 impl Problem<'_> {
     pub fn solve(&self) -> Outcome {
-        let alive = self.countable_cells();
-        if alive.iter().all(|word| *word == 0) {
-            return Outcome::TooFew;
-        }
+        let mut different: Vec<u32> = self.functions.iter().flatten().copied().collect();
+        different.sort_unstable();
+        different.dedup();
+        let gears: Vec<&GearCells> =
+            different.iter().map(|&id| &self.bank.entries[id as usize].gears).collect();
+        let alive = alive_cells(&gears, self.ladder);
         let cells: Vec<usize> =
             ones(&alive).filter(|&cell| self.cell_may_have_ladder(cell)).collect();
         if cells.is_empty() {
@@ -89,17 +92,6 @@ impl Problem<'_> {
 
     fn entry(&self, state: usize) -> Option<&Entry> {
         self.functions[state].map(|id| &self.bank.entries[id as usize])
-    }
-
-    /// Cells where enough different functions may be forward, and enough reverse, gears.
-    fn countable_cells(&self) -> CellBits {
-        let mut distinct: Vec<u32> = self.functions.iter().flatten().copied().collect();
-        distinct.sort_unstable();
-        distinct.dedup();
-        let entries = || distinct.iter().map(|&id| &self.bank.entries[id as usize]);
-        let forward = at_least(entries().map(|entry| &entry.forward), self.ladder.forward());
-        let reverse = at_least(entries().map(|entry| &entry.reverse), self.ladder.reverse.len());
-        std::array::from_fn(|word| forward[word] & reverse[word])
     }
 
     fn cell_may_have_ladder(&self, cell: usize) -> bool {
@@ -238,40 +230,6 @@ fn middle(ranges: &[Range<usize>]) -> Point {
         *index = (range.start + range.len() / 2) as u16;
     }
     point
-}
-
-/// Bits that are set in at least `least` of the words: a counter in bit slices.
-fn at_least<'a>(words: impl Iterator<Item = &'a CellBits>, least: usize) -> CellBits {
-    let mut slices = [[0u64; WORDS]; 6];
-    for bits in words {
-        let mut carry = *bits;
-        for slice in &mut slices {
-            for word in 0..WORDS {
-                let sum = slice[word] ^ carry[word];
-                carry[word] &= slice[word];
-                slice[word] = sum;
-            }
-        }
-    }
-    // Counts of at least `least`, compared from the highest slice down.
-    let (mut above, mut equal) = ([0u64; WORDS], [u64::MAX; WORDS]);
-    for (bit, slice) in slices.iter().enumerate().rev() {
-        for word in 0..WORDS {
-            if least >> bit & 1 == 1 {
-                equal[word] &= slice[word];
-            } else {
-                above[word] |= equal[word] & slice[word];
-                equal[word] &= !slice[word];
-            }
-        }
-    }
-    std::array::from_fn(|word| above[word] | equal[word])
-}
-
-fn ones(bits: &CellBits) -> impl Iterator<Item = usize> {
-    bits.iter().enumerate().flat_map(|(word, &bits)| {
-        (0..64).filter(move |bit| bits >> bit & 1 == 1).map(move |bit| 64 * word + bit)
-    })
 }
 
 /// Solutions of one class as they come.
