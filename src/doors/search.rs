@@ -118,12 +118,7 @@ fn coverage(brief: &Brief, findings: &Findings) -> Vec<String> {
              were found or excluded); raise effort.samples or set effort.prove = true."
         ),
     });
-    let (sets, ratios) = findings.catalogue;
-    sentences.push(format!(
-        "Teeth: sampled. For each class of layouts a pattern search looked for the widest spread \
-         and the evenest steps among {sets} sets of {ratios} different base ratios that meet \
-         every tooth condition; a better choice of teeth may exist."
-    ));
+    sentences.push(teeth(findings));
     sentences.push(
         "Ratios, speeds and lossless torques of what is shown: exact, in fractions of tooth \
          counts. Efficiencies are estimates from the mesh efficiencies of the brief."
@@ -137,4 +132,21 @@ fn coverage(brief: &Brief, findings: &Findings) -> Vec<String> {
         ));
     }
     sentences
+}
+
+fn teeth(findings: &Findings) -> String {
+    let (sets, ratios) = findings.catalogue;
+    let catalogue =
+        format!("{sets} sets of {ratios} different base ratios that meet every tooth condition");
+    match findings.solved {
+        (all, 0) => format!(
+            "Teeth: complete. For each of {all} classes of layouts every choice among {catalogue} \
+             was tried or excluded by bounds."
+        ),
+        (all, sampled) => format!(
+            "Teeth: sampled. For {sampled} classes of layouts a pattern search looked for the \
+             widest spread and the evenest steps among {catalogue}; a better choice may exist. \
+             For {all} classes all choices were tried."
+        ),
+    }
 }

@@ -173,31 +173,35 @@ pub fn choose_gears(
     ladder: &Ladder,
     cost: impl Fn(f64, f64) -> f64,
 ) -> Option<Chain> {
-    let graph = Graph::new(ratios, neighbours, ladder)?;
     let mut best: Option<(f64, Chain)> = None;
-    for first in bits(graph.inside[0]) {
-        for last in bits(graph.reached[ladder.forward() - 1]) {
-            let spread = ratios[first] / ratios[last];
-            if spread < ladder.spread.0 || spread > ladder.spread.1 {
-                continue;
-            }
-            let log_spread = spread.ln();
-            let bound = best.as_ref().map_or(f64::INFINITY, |(cost, _)| *cost);
-            if cost(0.0, log_spread) >= bound {
-                continue;
-            }
-            if let Some((deviation, forward)) = graph.evenest(first, last, log_spread, ladder) {
-                let cost = cost(deviation, log_spread);
-                if cost < bound {
-                    let reverse = Vec::new();
-                    best = Some((cost, Chain { forward, reverse, log_spread, deviation }));
-                }
+    let graph = Graph::new(ratios, neighbours, ladder)?;
+    for (first, last, log_spread) in graph.ends(ratios, ladder) {
+        let bound = best.as_ref().map_or(f64::INFINITY, |(cost, _)| *cost);
+        if cost(0.0, log_spread) >= bound {
+            continue;
+        }
+        if let Some((deviation, forward)) = graph.evenest(first, last, log_spread, ladder) {
+            let cost = cost(deviation, log_spread);
+            if cost < bound {
+                let reverse = Vec::new();
+                best = Some((cost, Chain { forward, reverse, log_spread, deviation }));
             }
         }
     }
     let (_, mut chain) = best?;
     chain.reverse = choose_reverse(ratios, ratios[chain.forward[0]], ladder)?;
     Some(chain)
+}
+
+/// For every pair of a first and a last gear the evenest ladder between them.
+pub fn all_choices(ratios: &[f64], neighbours: &[u64], ladder: &Ladder) -> Vec<Chain> {
+    let Some(graph) = Graph::new(ratios, neighbours, ladder) else { return Vec::new() };
+    let choice = |(first, last, log_spread)| {
+        let (deviation, forward) = graph.evenest(first, last, log_spread, ladder)?;
+        let reverse = choose_reverse(ratios, ratios[first], ladder)?;
+        Some(Chain { forward, reverse, log_spread, deviation })
+    };
+    graph.ends(ratios, ladder).filter_map(choice).collect()
 }
 
 /// For each reverse window in turn, the state not yet used whose magnitude is nearest to
@@ -260,6 +264,18 @@ impl Graph {
             inside,
             next,
             reached,
+        })
+    }
+
+    /// Pairs of a first and a last gear whose spread the ladder allows, with its logarithm.
+    fn ends(&self, ratios: &[f64], ladder: &Ladder) -> impl Iterator<Item = (usize, usize, f64)> {
+        let lasts = self.reached[self.reached.len() - 1];
+        let pairs =
+            bits(self.inside[0]).flat_map(move |first| bits(lasts).map(move |last| (first, last)));
+        pairs.filter_map(|(first, last)| {
+            let spread = ratios[first] / ratios[last];
+            let allowed = spread >= ladder.spread.0 && spread <= ladder.spread.1;
+            allowed.then(|| (first, last, spread.ln()))
         })
     }
 

@@ -54,6 +54,8 @@ pub struct Findings {
     pub passages: Vec<Passage>,
     /// Classes of twins left undecided because the effort of the brief was spent.
     pub undecided: u64,
+    /// Classes solved over all teeth of the catalogue, and by a pattern search over them.
+    pub solved: (u64, u64),
     /// Teeth: sets in the catalogue and their different base ratios.
     pub catalogue: (usize, usize),
     /// Front first; the rest from the evenest to the least even.
@@ -210,7 +212,7 @@ fn solve_batch(
                 Problem { bank: &bank, ladder, functions, neighbours: &neighbours, most_boxes };
             let outcome = problem.solve();
             let settled = match &outcome {
-                Outcome::Solved(solutions) => setup.settle(batch, members, solutions),
+                Outcome::Solved { solutions, .. } => setup.settle(batch, members, solutions),
                 _ => Default::default(),
             };
             watch.progress().tick(1);
@@ -242,7 +244,10 @@ enum Fate {
     NoLadder,
     NoTeeth,
     Undecided,
-    Solved,
+    /// Solved with teeth that a pattern search found.
+    Sampled,
+    /// Solved over all teeth of the catalogue.
+    Complete,
 }
 
 impl Fate {
@@ -251,7 +256,8 @@ impl Fate {
             Outcome::NoLadder => Self::NoLadder,
             Outcome::NoTeeth => Self::NoTeeth,
             Outcome::Undecided => Self::Undecided,
-            Outcome::Solved(_) => Self::Solved,
+            Outcome::Solved { complete: false, .. } => Self::Sampled,
+            Outcome::Solved { complete: true, .. } => Self::Complete,
         }
     }
 }
@@ -263,7 +269,7 @@ struct Tally {
     states: u64,
     sifted: SiftCount,
     /// Layouts that met each fate, and classes of them.
-    fates: [(u64, u64); 4],
+    fates: [(u64, u64); 5],
     settled: Settled,
     /// Layouts whose class gave at least one finding, and classes.
     served: (u64, u64),
@@ -326,6 +332,7 @@ impl Tally {
             layouts: self.sifted.layouts,
             states: self.states,
             passages,
+            solved: (self.fates[Fate::Complete as usize].1, self.fates[Fate::Sampled as usize].1),
             undecided: self.fates[Fate::Undecided as usize].1,
             catalogue: (catalogue.entries().len(), catalogue.len()),
             findings,
@@ -376,7 +383,7 @@ impl Tally {
         fall("undecided", fate(Fate::Undecided), "teeth were found before the effort was spent");
         fall(
             "limits",
-            fate(Fate::Solved) - self.served.0,
+            fate(Fate::Sampled) + fate(Fate::Complete) - self.served.0,
             "exact ratios meet the ladder and the scores meet the brief's limits",
         );
         fall(

@@ -66,15 +66,13 @@ impl Setup<'_> {
         let twins = self.ranked(batch, members, first);
         let mut findings = Vec::new();
         for solution in solutions {
-            let ratios_hold = self.ratios_hold(&twins[0], batch, solution);
-            let fitting = twins.iter().find_map(|twin| self.finding(batch, twin, solution));
-            match fitting {
-                _ if !ratios_hold => settled.inexact += 1,
-                None => settled.beyond_limits += 1,
-                Some(mut finding) => {
+            match self.judge(batch, &twins, solution) {
+                Judged::Inexact => settled.inexact += 1,
+                Judged::BeyondLimits => settled.beyond_limits += 1,
+                Judged::Meets(mut finding) => {
                     let others = twins.iter().map(|twin| &twin.spelling);
                     finding.twins = others.filter(|s| **s != finding.canonical).cloned().collect();
-                    findings.push(finding);
+                    findings.push(*finding);
                 }
             }
         }
@@ -160,37 +158,48 @@ impl Setup<'_> {
         layout
     }
 
-    /// Whether the exact ratios are live and meet the ladder: the floats only sifted.
-    fn ratios_hold(&self, twin: &Twin<'_>, batch: &Batch, solution: &Solution) -> bool {
-        let layout = self.layout(batch, twin.member, solution);
-        let assessed = assess(&layout, &self.brief.mesh);
-        let ratios: Option<Vec<f64>> =
-            assessed.gears.iter().map(|gear| gear.ratio().map(to_f64)).collect();
-        ratios.is_some_and(|ratios| self.ladder.holds(&ratios))
+    /// The first twin that meets the limits of the brief with the teeth of a solution.
+    fn judge(&self, batch: &Batch, twins: &[Twin<'_>], solution: &Solution) -> Judged {
+        for twin in twins {
+            let layout = self.layout(batch, twin.member, solution);
+            let assessed = assess(&layout, &self.brief.mesh);
+            let ratios: Option<Vec<Fraction>> =
+                assessed.gears.iter().map(|gear| gear.ratio().cloned()).collect();
+            let Some(ratios) = ratios.filter(|r| self.ladder.holds(&floats(r))) else {
+                // Twins have the same ratios: what does not hold for one holds for none.
+                return Judged::Inexact;
+            };
+            let scores: Vec<Option<f64>> = Criterion::ALL
+                .iter()
+                .map(|&criterion| self.score(&assessed, &layout, criterion))
+                .collect();
+            if self.within_limits(&scores) {
+                let used = layout.gears.iter().fold(0, |used, gear| used | gear.engaged.0);
+                let spare_element = used.count_ones() < batch.elements as u32;
+                let (canonical, twins) = (twin.spelling.clone(), Vec::new());
+                let finding = Finding { canonical, layout, ratios, scores, twins, spare_element };
+                return Judged::Meets(Box::new(finding));
+            }
+        }
+        Judged::BeyondLimits
     }
 
-    /// `None` when this twin does not meet the limits of the brief.
-    fn finding(&self, batch: &Batch, twin: &Twin<'_>, solution: &Solution) -> Option<Finding> {
-        let layout = self.layout(batch, twin.member, solution);
-        let assessed = assess(&layout, &self.brief.mesh);
-        let scores: Vec<Option<f64>> = Criterion::ALL
-            .iter()
-            .map(|&criterion| self.score(&assessed, &layout, criterion))
-            .collect();
-        let within = self.brief.limits.iter().all(|limit| {
+    fn within_limits(&self, scores: &[Option<f64>]) -> bool {
+        self.brief.limits.iter().all(|limit| {
             let place = Criterion::ALL.iter().position(|&criterion| criterion == limit.criterion);
             place.and_then(|place| scores[place]).is_some_and(|score| limit.holds(score))
-        });
-        let used = layout.gears.iter().fold(0, |used, gear| used | gear.engaged.0);
-        let ratios =
-            assessed.gears.iter().map(|gear| gear.ratio().cloned()).collect::<Option<_>>()?;
-        within.then(|| Finding {
-            canonical: twin.spelling.clone(),
-            spare_element: used.count_ones() < batch.elements as u32,
-            ratios,
-            scores,
-            twins: Vec::new(),
-            layout,
         })
     }
+}
+
+/// What came of one solution.
+enum Judged {
+    /// The exact ratios do not meet the ladder: the floats only sifted.
+    Inexact,
+    BeyondLimits,
+    Meets(Box<Finding>),
+}
+
+fn floats(ratios: &[Fraction]) -> Vec<f64> {
+    ratios.iter().map(to_f64).collect()
 }

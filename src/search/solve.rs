@@ -8,10 +8,12 @@
 
 use std::ops::Range;
 
+use itertools::Itertools;
+
 use super::bank::{Bank, Entry};
 use super::bounds::{Bounds, powers};
 use super::cells::ones;
-use super::gears::{Chain, Ladder, LooseSteps, choose_gears, may_have_ladder};
+use super::gears::{Chain, Ladder, LooseSteps, all_choices, choose_gears, may_have_ladder};
 use super::sieve::{GearCells, alive_cells};
 use super::slopes::CloseSteps;
 use crate::train::MAX_SETS;
@@ -48,9 +50,15 @@ pub enum Outcome {
     /// None found, but cells were left when the effort was spent.
     Undecided,
     /// Those that no other of the class beats in spread and step deviation.
-    Solved(Vec<Solution>),
+    Solved {
+        solutions: Vec<Solution>,
+        /// Whether every catalogue point was tried or excluded: none is better.
+        complete: bool,
+    },
 }
 
+/// Where no more catalogue points than these are left for a class, all are tried.
+const ALL_POINTS: usize = 400;
 /// Pattern searches started for each weight.
 const STARTS: usize = 3;
 /// Weights of ln(spread) against step deviation; 0 asks for evenness alone.
@@ -74,6 +82,9 @@ impl Problem<'_> {
             return Outcome::NoLadder;
         }
         let mut found = Found::default();
+        if self.points_in(&cells) <= ALL_POINTS {
+            return self.solve_completely(&cells);
+        }
         for &cell in &cells {
             let ranges = self.bank.grid.ranges(cell);
             self.try_point(middle(&ranges), &mut found);
@@ -87,7 +98,34 @@ impl Problem<'_> {
         for weight in WEIGHTS {
             self.walk_from_best(weight, &mut found);
         }
-        Outcome::Solved(found.best())
+        found.outcome()
+    }
+
+    /// Catalogue points in some cells.
+    fn points_in(&self, cells: &[usize]) -> usize {
+        let points = |&cell: &usize| {
+            self.bank.grid.ranges(cell).iter().map(ExactSizeIterator::len).product::<usize>()
+        };
+        cells.iter().map(points).sum()
+    }
+
+    /// Tries every catalogue point of every cell.
+    fn solve_completely(&self, cells: &[usize]) -> Outcome {
+        let mut found = Found { complete: true, ..Found::default() };
+        for &cell in cells {
+            let points = self.bank.grid.ranges(cell).into_iter().multi_cartesian_product();
+            for indices in points {
+                let mut point = [0; MAX_SETS];
+                for (place, index) in point.iter_mut().zip(indices) {
+                    *place = index as u16;
+                }
+                let ratios = self.ratios_at(&point);
+                for chain in all_choices(&ratios, self.neighbours, self.ladder) {
+                    found.add(Solution { point, chain });
+                }
+            }
+        }
+        if found.solutions.is_empty() { Outcome::NoTeeth } else { found.outcome() }
     }
 
     fn entry(&self, state: usize) -> Option<&Entry> {
@@ -236,6 +274,7 @@ fn middle(ranges: &[Range<usize>]) -> Point {
 #[derive(Default)]
 struct Found {
     solutions: Vec<Solution>,
+    complete: bool,
 }
 
 impl Found {
@@ -243,8 +282,13 @@ impl Found {
         self.solutions.push(solution);
     }
 
+    fn outcome(self) -> Outcome {
+        let complete = self.complete;
+        Outcome::Solved { solutions: self.best(), complete }
+    }
+
     /// Those that no other beats in spread and deviation, evenest first; thinned evenly
-    /// when there are many.
+    /// when there are many, unless all are there.
     fn best(mut self) -> Vec<Solution> {
         self.solutions.sort_by(|a, b| {
             let (x, y) = (&a.chain, &b.chain);
@@ -256,12 +300,13 @@ impl Found {
         let mut widest = f64::NEG_INFINITY;
         let mut best: Vec<Solution> = Vec::new();
         for solution in self.solutions {
-            if solution.chain.log_spread > widest + NEARLY_AS_WIDE {
+            let margin = if self.complete { 0.0 } else { NEARLY_AS_WIDE };
+            if solution.chain.log_spread > widest + margin {
                 widest = solution.chain.log_spread;
                 best.push(solution);
             }
         }
-        if best.len() > MOST_SOLUTIONS {
+        if best.len() > MOST_SOLUTIONS && !self.complete {
             let last = best.len() - 1;
             let keep: Vec<usize> =
                 (0..MOST_SOLUTIONS).map(|k| k * last / (MOST_SOLUTIONS - 1)).collect();

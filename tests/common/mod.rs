@@ -2,6 +2,8 @@
 
 #![allow(dead_code)] // Each test file uses its own part.
 
+pub mod plain;
+
 use coaxle::train::{Core, GearSet, Layout, SetKind, Slot};
 use proptest::prelude::*;
 use proptest::sample::subsequence;

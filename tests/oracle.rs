@@ -1,0 +1,62 @@
+//! The plain oracle: every labelled core, every element set, every choice of teeth, every
+//! state solved exactly one after the other, every sequence of gears. No symmetry, no
+//! sieve, no bounds, no twins. The engine must find the same front.
+
+mod common;
+
+use std::collections::BTreeSet;
+use std::sync::atomic::AtomicBool;
+
+use coaxle::brief::Brief;
+use coaxle::search::{Controls, Quiet, run};
+
+const BRIEF: &str = r#"
+title = "oracle"
+[space]
+sets = 2
+shafts = 5
+elements = 4
+bare_input = "required"
+[gears]
+forward = 3
+reverse = 1
+first = [1.2, 8.0]
+top = [0.3, 1.6]
+step = [1.1, 3.0]
+SWAP
+[teeth]
+sun = [28, 32]
+ring = [70, 76]
+planet = [18, 30]
+planets = [3]
+base_ratio = [2.0, 2.8]
+"#;
+
+/// Spelling and objectives (spread, deviation in 10⁻⁶) of every point of the front.
+type Front = BTreeSet<(String, i64, i64)>;
+
+fn engine_front(brief: &Brief) -> Front {
+    let stop = AtomicBool::new(false);
+    let controls = Controls { threads: None, stop: &stop, progress: &Quiet };
+    let findings = run(brief, &controls).unwrap();
+    assert_eq!(findings.undecided, 0);
+    assert_eq!(findings.solved.1, 0, "the catalogue is small enough to try all teeth");
+    let front = &findings.findings[..findings.front];
+    let points = front.iter().flat_map(|finding| {
+        let spellings = finding.twins.iter().chain([&finding.canonical]);
+        let scores = (finding.scores[0].unwrap(), finding.scores[1].unwrap());
+        spellings.map(move |spelling| common::plain::rounded(spelling, scores)).collect::<Vec<_>>()
+    });
+    points.collect()
+}
+
+#[test]
+fn the_engine_finds_the_front_of_the_plain_oracle() {
+    for swap in ["", "single_swap = true"] {
+        let brief = Brief::parse(&BRIEF.replace("SWAP", swap), "oracle").unwrap();
+        let engine = engine_front(&brief);
+        let plain = common::plain::front(&brief);
+        assert!(!plain.is_empty());
+        assert_eq!(engine, plain);
+    }
+}
