@@ -1,1 +1,21 @@
-//! Pictures: palette, plots, SVG to PNG.
+//! Pictures: one palette, plots as SVG, SVG to PNG.
+//!
+//! A picture is made of plain numbers and words. This room does not know what a record of
+//! a run is, reads no files and writes none.
+
+mod canvas;
+mod classes;
+mod labels;
+mod ladder;
+mod legend;
+mod marker;
+mod palette;
+mod pareto;
+mod png;
+mod thin;
+
+pub use canvas::{Picture, Size};
+pub use ladder::{Ladder, Rung};
+pub use palette::page_colours;
+pub use pareto::{Axis, Dot, Scatter, Standing, Third};
+pub use png::png;

@@ -1,1 +1,24 @@
-//! A record of a run, and its writers.
+//! A record of a run, and its writers: JSON, CSV, layout files, pictures, a page; and the
+//! results folder that holds them.
+//!
+//! The only room that writes files. It computes nothing about gears: what a writer says
+//! stands in the record.
+
+mod cautions;
+mod folder;
+mod layouts;
+mod number;
+mod page;
+mod pictures;
+mod record;
+mod summary;
+mod table;
+
+pub use cautions::CAUTIONS;
+pub use folder::{Overwrite, write_folder};
+pub use layouts::layout_file;
+pub use page::page;
+pub use pictures::{Pictures, ladder, scatter};
+pub use record::{Candidate, GearRow, Record, SpaceCount, Stage};
+pub use summary::summary;
+pub use table::{Rows, gears_cell, table};

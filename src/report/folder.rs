@@ -1,0 +1,167 @@
+//! The results folder: every file is written under a temporary name and renamed, so that
+//! none is ever half there.
+
+use std::ffi::OsString;
+use std::io::Write as _;
+use std::path::{Path, PathBuf};
+
+use tempfile::NamedTempFile;
+
+use super::layouts::{layout_file, mark};
+use super::page::page;
+use super::pictures::Pictures;
+use super::record::Record;
+use super::summary::{is_summary, summary};
+use super::table::{Rows, table};
+use crate::draw::png;
+use crate::error::{Error, Mistake};
+
+/// What may be replaced.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Overwrite {
+    /// An empty folder, or one that an earlier run made.
+    OwnResults,
+    /// Whatever has the name of a file to be written. Other files always stay.
+    Anything,
+}
+
+/// Names that begin so are ours in any folder: files on their way, notes for a later run.
+const OWN_PREFIX: &str = ".coaxle-";
+/// Image points a pixel of the picture: sharp on paper at a hand's width.
+const PNG_SCALE: f32 = 2.0;
+
+/// Writes all results into `folder`, which is made where it is missing, and returns the
+/// paths written, `summary.json` last. An earlier run's layout files that the new front
+/// does not have are removed; files that are not ours are never touched.
+///
+/// # Errors
+/// [`Error::Request`] when the folder holds files but no summary of ours and `overwrite`
+/// does not allow it; [`Error::Work`] with path and cause when the disk or a permission
+/// says no: then every file is either whole as before or whole as new.
+pub fn write_folder(
+    record: &Record,
+    folder: &Path,
+    overwrite: Overwrite,
+) -> Result<Vec<PathBuf>, Error> {
+    check_ids(record)?;
+    if overwrite == Overwrite::OwnResults {
+        refuse_foreign(folder)?;
+    }
+    let files = files(record)?;
+    let layouts = folder.join("layouts");
+    std::fs::create_dir_all(&layouts).map_err(|error| failed("make", &layouts, &error))?;
+    // All are on the disk before the first is renamed: a full disk is met while the old
+    // results are still untouched.
+    let written = files.into_iter().map(|(name, bytes)| {
+        let path = folder.join(name);
+        Ok((set_down(&path, &bytes)?, path))
+    });
+    let written: Vec<(NamedTempFile, PathBuf)> = written.collect::<Result<_, Error>>()?;
+    remove_old_layouts(record, &layouts)?;
+    let renamed = written.into_iter().map(|(file, path)| {
+        file.persist(&path).map_err(|error| failed("write", &path, &error.error))?;
+        Ok(path)
+    });
+    renamed.collect()
+}
+
+/// All files by their names in the folder. The summary is last: where it stands, the
+/// others stand.
+fn files(record: &Record) -> Result<Vec<(PathBuf, Vec<u8>)>, Error> {
+    let pictures = Pictures::of(record)?;
+    let pareto = &pictures.pareto[0];
+    let layouts = record.front().map(|candidate| {
+        let name = format!("layouts/{}.toml", candidate.id);
+        (PathBuf::from(name), layout_file(candidate).into_bytes())
+    });
+    let mut files: Vec<(PathBuf, Vec<u8>)> = layouts.collect();
+    files.push(("front.csv".into(), table(record, Rows::Front)?.into_bytes()));
+    files.push(("candidates.csv".into(), table(record, Rows::Candidates)?.into_bytes()));
+    files.push(("pareto.svg".into(), pareto.svg().into_bytes()));
+    files.push(("pareto.png".into(), png(pareto, PNG_SCALE)?));
+    files.push(("report.html".into(), page(record, &pictures)?.into_bytes()));
+    files.push(("summary.json".into(), summary(record)?.into_bytes()));
+    Ok(files)
+}
+
+/// Ids are file names: one that is not plain, or that two layouts share, would write
+/// outside the folder or over another.
+fn check_ids(record: &Record) -> Result<(), Error> {
+    let mut seen = rustc_hash::FxHashSet::default();
+    for candidate in &record.candidates {
+        let id = candidate.id.as_str();
+        let plain = |c: u8| c.is_ascii_alphanumeric() || c == b'-' || c == b'_';
+        if id.is_empty() || id.len() > 100 || !id.bytes().all(plain) {
+            return Err(Error::Work(format!("\"{id}\" cannot name a layout file")));
+        }
+        if !seen.insert(id) {
+            return Err(Error::Work(format!("two layouts have the name {id}")));
+        }
+    }
+    Ok(())
+}
+
+fn refuse_foreign(folder: &Path) -> Result<(), Error> {
+    if !folder.exists() {
+        return Ok(());
+    }
+    let entries = std::fs::read_dir(folder).map_err(|error| failed("read", folder, &error))?;
+    let names: Result<Vec<OsString>, std::io::Error> =
+        entries.map(|entry| entry.map(|entry| entry.file_name())).collect();
+    let mut names = names.map_err(|error| failed("read", folder, &error))?;
+    names.retain(|name| !name.to_string_lossy().starts_with(OWN_PREFIX));
+    names.sort();
+    let ours = || {
+        let text = std::fs::read_to_string(folder.join("summary.json"));
+        text.is_ok_and(|text| is_summary(&text))
+    };
+    match names.first() {
+        Some(name) if !ours() => {
+            let name = name.to_string_lossy();
+            let problem = format!("holds files that no run of coaxle made, such as {name}");
+            let mend = "name an empty or a new folder, or force the overwriting";
+            Err(Mistake::at("--out", problem, mend).in_file(folder).into())
+        }
+        _ => Ok(()),
+    }
+}
+
+/// Writes the bytes under a temporary name beside `path`; gone again unless renamed.
+fn set_down(path: &Path, bytes: &[u8]) -> Result<NamedTempFile, Error> {
+    let folder = path.parent().unwrap_or(Path::new("."));
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(OWN_PREFIX).suffix(".part");
+    #[cfg(unix)]
+    {
+        // As any other new file: what the user's mask leaves, not only the owner's.
+        use std::os::unix::fs::PermissionsExt as _;
+        builder.permissions(std::fs::Permissions::from_mode(0o666));
+    }
+    let mut file = builder.tempfile_in(folder).map_err(|error| failed("write", path, &error))?;
+    let whole = file.write_all(bytes).and_then(|()| file.as_file().sync_all());
+    whole.map_err(|error| failed("write", path, &error))?;
+    Ok(file)
+}
+
+/// Removes layout files that an earlier run wrote and this one does not; they are known by
+/// their first line, which names the file they were written as.
+fn remove_old_layouts(record: &Record, layouts: &Path) -> Result<(), Error> {
+    let entries = std::fs::read_dir(layouts).map_err(|error| failed("read", layouts, &error))?;
+    for path in entries.flatten().map(|entry| entry.path()) {
+        let Some(id) = path.file_stem().and_then(|stem| stem.to_str()) else { continue };
+        let toml = path.extension().is_some_and(|extension| extension == "toml");
+        let kept = record.front().any(|candidate| candidate.id == id);
+        let ours = || {
+            let text = std::fs::read_to_string(&path).unwrap_or_default();
+            text.lines().next() == Some(mark(id).as_str())
+        };
+        if toml && !kept && ours() {
+            std::fs::remove_file(&path).map_err(|error| failed("remove", &path, &error))?;
+        }
+    }
+    Ok(())
+}
+
+fn failed(verb: &str, path: &Path, error: &std::io::Error) -> Error {
+    Error::Work(format!("could not {verb} {}: {error}", path.display()))
+}

@@ -1,0 +1,44 @@
+//! `layouts/<id>.toml`: a layout of the front, ready for `coaxle show`.
+
+use super::cautions::CAUTIONS;
+use super::record::Candidate;
+use crate::train::write_layout;
+
+/// The text of the file: comments that say what it is, then the layout.
+pub fn layout_file(candidate: &Candidate) -> String {
+    let mut text = format!(
+        "{}\n# Open it with: {}\n# Wiring: {}\n#\n",
+        mark(&candidate.id),
+        show_command(&candidate.id),
+        candidate.canonical,
+    );
+    for caution in &CAUTIONS[..2] {
+        comment(&mut text, caution);
+    }
+    text + "\n" + &write_layout(&candidate.layout)
+}
+
+/// The sentence as comment lines of a width that any editor shows whole.
+fn comment(text: &mut String, sentence: &str) {
+    let mut line = "#".to_owned();
+    for word in sentence.split_whitespace() {
+        if line.len() + 1 + word.len() > 88 {
+            text.push_str(&line);
+            line = "\n#".to_owned();
+        }
+        line.push(' ');
+        line.push_str(word);
+    }
+    text.push_str(&line);
+    text.push('\n');
+}
+
+/// The first line, by which a later run knows a file of an earlier one.
+pub(super) fn mark(id: &str) -> String {
+    format!("# Layout {id} of the front that coaxle search found.")
+}
+
+/// The command to give in the results folder.
+pub(super) fn show_command(id: &str) -> String {
+    format!("coaxle show layouts/{id}.toml")
+}
