@@ -9,7 +9,7 @@ use std::ops::Range;
 
 use rayon::prelude::*;
 
-use super::gears::Bounds;
+use super::gears::{Bounds, Span};
 use super::{RatioFunction, Signs};
 use crate::train::MAX_SETS;
 
@@ -85,8 +85,8 @@ impl CellGrid {
 /// A ratio function in floats: coefficients by subset of sets.
 #[derive(Clone, Debug)]
 pub struct Coefficients {
-    numerator: [f64; 1 << MAX_SETS],
-    denominator: [f64; 1 << MAX_SETS],
+    pub(super) numerator: [f64; 1 << MAX_SETS],
+    pub(super) denominator: [f64; 1 << MAX_SETS],
 }
 
 impl Coefficients {
@@ -123,7 +123,10 @@ pub fn powers(ratios: &[f64]) -> [f64; 1 << MAX_SETS] {
     powers
 }
 
-fn at_corners(coefficients: &[f64; 1 << MAX_SETS], sides: &[(f64, f64)]) -> [f64; 1 << MAX_SETS] {
+pub(super) fn at_corners(
+    coefficients: &[f64; 1 << MAX_SETS],
+    sides: &[(f64, f64)],
+) -> [f64; 1 << MAX_SETS] {
     let mut values = *coefficients;
     for (set, &(low, high)) in sides.iter().enumerate() {
         let bit = 1 << set;
@@ -136,24 +139,64 @@ fn at_corners(coefficients: &[f64; 1 << MAX_SETS], sides: &[(f64, f64)]) -> [f64
     values
 }
 
-fn bounds_of<'a>(corners: impl Iterator<Item = (&'a f64, &'a f64)>) -> Bounds {
-    let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
-    let (mut positive, mut negative) = (false, false);
-    for (numerator, denominator) in corners {
-        positive |= *denominator > SLACK;
-        negative |= *denominator < -SLACK;
-        if denominator.abs() <= SLACK {
-            (positive, negative) = (true, true);
+/// Bounds from the values of numerator and denominator at the corners of a box.
+///
+/// Where the denominator keeps its sign, the ratio i takes its extremes at the corners;
+/// where only the numerator does, 1/i takes its extremes there, and i is bounded away from
+/// zero on both sides of its pole.
+fn bounds_of<'a>(corners: impl Iterator<Item = (&'a f64, &'a f64)> + Clone) -> Bounds {
+    let (mut top, mut bottom) = (Sides::default(), Sides::default());
+    for (numerator, denominator) in corners.clone() {
+        top.see(*numerator);
+        bottom.see(*denominator);
+    }
+    match (top.both(), bottom.both()) {
+        (_, false) => {
+            let (low, high) =
+                extremes(corners.map(|(numerator, denominator)| numerator / denominator));
+            Bounds { forward: span(low, high), reverse: span(-high, -low) }
         }
-        let ratio = numerator / denominator;
-        low = low.min(ratio);
-        high = high.max(ratio);
+        (false, true) => {
+            let (low, high) =
+                extremes(corners.map(|(numerator, denominator)| denominator / numerator));
+            let beyond = |inverse: f64| span(1.0 / inverse, f64::INFINITY);
+            Bounds { forward: beyond(high.max(0.0)), reverse: beyond((-low).max(0.0)) }
+        }
+        (true, true) => Bounds::ANY,
     }
-    if positive && negative {
-        return Bounds::ANY;
+}
+
+/// Which signs were seen; a value too near zero to tell counts as both.
+#[derive(Clone, Copy, Default)]
+struct Sides {
+    positive: bool,
+    negative: bool,
+}
+
+impl Sides {
+    fn see(&mut self, value: f64) {
+        self.positive |= value > -SLACK;
+        self.negative |= value < SLACK;
     }
-    let out = |value: f64, sign: f64| (value + sign * (SLACK + SLACK * value.abs())) as f32;
-    Bounds { low: out(low, -1.0), high: out(high, 1.0) }
+
+    fn both(self) -> bool {
+        self.positive && self.negative
+    }
+}
+
+fn extremes(values: impl Iterator<Item = f64>) -> (f64, f64) {
+    values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| {
+        (low.min(value), high.max(value))
+    })
+}
+
+/// The positive part of `[low, high]`, rounded outward.
+fn span(low: f64, high: f64) -> Span {
+    if high <= 0.0 {
+        return Span::EMPTY;
+    }
+    let low = (low * (1.0 - SLACK) - SLACK).max(0.0);
+    Span { low: low as f32, high: (high * (1.0 + SLACK) + SLACK) as f32 }
 }
 
 /// One function of the bank.
@@ -265,6 +308,15 @@ mod tests {
             .prop_map(|(numerator, denominator)| RatioFunction { numerator, denominator })
     }
 
+    fn holds(bounds: Bounds, value: f64) -> bool {
+        let within =
+            |span: Span, value: f64| f64::from(span.low) <= value && value <= f64::from(span.high);
+        !value.is_finite()
+            || value == 0.0
+            || (value > 0.0 && within(bounds.forward, value))
+            || (value < 0.0 && within(bounds.reverse, -value))
+    }
+
     proptest! {
         /// Wherever the function is evaluated inside a cell, its value is within bounds.
         #[test]
@@ -279,7 +331,7 @@ mod tests {
             };
             let cell = (0..bank.grid.cells()).find(inside).unwrap();
             let bounds = bank.entries[0].bounds[cell];
-            prop_assert!(value.is_nan() || (f64::from(bounds.low) <= value && value <= f64::from(bounds.high)));
+            prop_assert!(holds(bounds, value), "{bounds:?} {value}");
             let sides: Vec<(f64, f64)> = bank.grid.ranges(cell).iter().map(|r| (ratios[r.start], ratios[r.end - 1])).collect();
             prop_assert_eq!(bank.entries[0].coefficients.bounds(&sides), bounds);
         }

@@ -49,14 +49,12 @@ impl Ladder {
 
     /// Whether a ratio within `bounds` may be one of the forward gears.
     pub fn may_be_forward(&self, bounds: Bounds) -> bool {
-        let forward = bounds.forward();
-        forward.high > 0.0 && self.windows.iter().any(|&window| forward.meets(window))
+        self.windows.iter().any(|&window| bounds.forward.meets(window))
     }
 
     /// Whether a ratio within `bounds` may be one of the reverse gears.
     pub fn may_be_reverse(&self, bounds: Bounds) -> bool {
-        let reverse = bounds.reverse();
-        reverse.high > 0.0 && self.reverse.iter().any(|&window| reverse.meets(window))
+        self.reverse.iter().any(|&window| bounds.reverse.meets(window))
     }
 
     /// For each state the states that may be its neighbour in the ladder.
@@ -73,61 +71,85 @@ impl Ladder {
     }
 }
 
-/// Bounds of one state's ratio over a box of base ratios; unbounded where it may be
-/// anything, empty (`low > high`) where the state is dead.
+/// A range of magnitudes; empty when `low > high`.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Bounds {
+pub struct Span {
     pub low: f32,
     pub high: f32,
 }
 
-impl Bounds {
-    /// No bound at all.
-    pub const ANY: Self = Self { low: f32::NEG_INFINITY, high: f32::INFINITY };
-    /// A dead state.
-    pub const NONE: Self = Self { low: f32::INFINITY, high: f32::NEG_INFINITY };
-
-    /// The part of the bounds above zero.
-    fn forward(self) -> Self {
-        Self { low: self.low.max(0.0), high: self.high }
-    }
-
-    /// Magnitudes of the part below zero.
-    fn reverse(self) -> Self {
-        Self { low: (-self.high).max(0.0), high: -self.low }
-    }
+impl Span {
+    pub const ALL: Self = Self { low: 0.0, high: f32::INFINITY };
+    pub const EMPTY: Self = Self { low: f32::INFINITY, high: 0.0 };
 
     fn meets(self, window: Window) -> bool {
         self.low <= window.1 as f32 && self.high >= window.0 as f32
     }
 }
 
+/// Bounds of one state's ratio over a box of base ratios, forward and reverse apart: near a
+/// pole a ratio is large in both directions, but it is small in neither.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bounds {
+    /// Where the ratio is positive.
+    pub forward: Span,
+    /// Magnitudes, where the ratio is negative.
+    pub reverse: Span,
+}
+
+impl Bounds {
+    /// No bound at all.
+    pub const ANY: Self = Self { forward: Span::ALL, reverse: Span::ALL };
+    /// A dead state.
+    pub const NONE: Self = Self { forward: Span::EMPTY, reverse: Span::EMPTY };
+}
+
+/// Bounds of the step from one state to another over a box of base ratios.
+pub trait StepBounds {
+    /// Smallest and largest i_from / i_to, both ratios being positive.
+    fn step(&self, from: usize, to: usize) -> (f32, f32);
+}
+
+/// Step bounds from the bounds of each ratio alone.
+pub struct LooseSteps<'a>(pub &'a [Bounds]);
+
+impl StepBounds for LooseSteps<'_> {
+    #[inline]
+    fn step(&self, from: usize, to: usize) -> (f32, f32) {
+        let (a, b) = (self.0[from].forward, self.0[to].forward);
+        (a.low / b.high, a.high / b.low)
+    }
+}
+
 /// Whether a ladder may exist somewhere in a box of base ratios: `false` is a proof that
 /// none does, `true` proves nothing. `neighbours` as from [`Ladder::neighbours`].
-pub fn may_have_ladder(bounds: &[Bounds], neighbours: &[u64], ladder: &Ladder) -> bool {
-    let forward: Vec<Bounds> = bounds.iter().map(|b| b.forward()).collect();
+pub fn may_have_ladder(
+    bounds: &[Bounds],
+    steps: &impl StepBounds,
+    neighbours: &[u64],
+    ladder: &Ladder,
+) -> bool {
     let inside = |window: Window| {
-        let meets = forward.iter().enumerate().filter(|(_, b)| b.high > 0.0 && b.meets(window));
-        meets.fold(0u64, |mask, (index, _)| mask | 1 << index)
+        let meets = |b: Bounds| b.forward.meets(window);
+        bounds.iter().enumerate().fold(0u64, |mask, (s, &b)| mask | u64::from(meets(b)) << s)
     };
-    let reverse_ok = ladder.reverse.iter().all(|&window| {
-        bounds.iter().any(|bounds| bounds.low < 0.0 && bounds.reverse().meets(window))
-    });
+    let reverse_ok = ladder
+        .reverse
+        .iter()
+        .all(|&window| bounds.iter().any(|bounds| bounds.reverse.meets(window)));
     if !reverse_ok {
         return false;
     }
     let (least, most) = (ladder.step.0 as f32, ladder.step.1 as f32);
-    let mut reached = inside(ladder.windows[0]);
-    let highest = bits(reached).map(|s| forward[s].high).fold(0.0, f32::max);
+    let firsts = inside(ladder.windows[0]);
+    let mut reached = firsts;
     for &window in &ladder.windows[1..] {
         let mut next = 0u64;
         let candidates = inside(window);
         for from in bits(reached) {
             for to in bits(candidates & neighbours[from] & !next) {
-                let (a, b) = (forward[from], forward[to]);
-                if a.high >= least * b.low && a.low <= most * b.high {
-                    next |= 1 << to;
-                }
+                let (low, high) = steps.step(from, to);
+                next |= u64::from(high >= least && low <= most) << to;
             }
         }
         reached = next;
@@ -135,8 +157,13 @@ pub fn may_have_ladder(bounds: &[Bounds], neighbours: &[u64], ladder: &Ladder) -
             return false;
         }
     }
-    let lowest = bits(reached).map(|s| forward[s].low).fold(f32::INFINITY, f32::min);
-    reached != 0 && highest >= ladder.spread.0 as f32 * lowest
+    let (narrow, wide) = (ladder.spread.0 as f32, ladder.spread.1 as f32);
+    bits(firsts).any(|first| {
+        bits(reached).any(|last| {
+            let (low, high) = steps.step(first, last);
+            first == last || (high >= narrow && low <= wide)
+        })
+    })
 }
 
 fn bits(mask: u64) -> impl Iterator<Item = usize> {
@@ -333,6 +360,17 @@ mod tests {
         }
     }
 
+    fn around(ratio: f64, width: f64) -> Bounds {
+        let magnitude = ratio.abs();
+        let low = (magnitude - width).max(0.0) as f32;
+        let span = Span { low, high: (magnitude + width) as f32 };
+        if ratio > 0.0 {
+            Bounds { forward: span, reverse: Span::EMPTY }
+        } else {
+            Bounds { forward: Span::EMPTY, reverse: span }
+        }
+    }
+
     /// Every falling sequence of states, tried one by one.
     fn plain_choice(ratios: &[f64], near: &[u64], ladder: &Ladder) -> Option<f64> {
         let sequences = (0..ratios.len()).permutations(ladder.forward());
@@ -377,9 +415,9 @@ mod tests {
                 prop_assert!((chain.deviation - plain).abs() < 1e-12);
                 let bounds: Vec<Bounds> = ratios
                     .iter()
-                    .map(|&r| Bounds { low: (r - 0.1) as f32, high: (r + 0.1) as f32 })
+                    .map(|&r| around(r, 0.1))
                     .collect();
-                prop_assert!(may_have_ladder(&bounds, &near, &ladder));
+                prop_assert!(may_have_ladder(&bounds, &LooseSteps(&bounds), &near, &ladder));
             }
         }
     }

@@ -9,7 +9,8 @@
 use std::ops::Range;
 
 use super::bank::{Bank, CellBits, Entry, WORDS, powers};
-use super::gears::{Bounds, Chain, Ladder, choose_gears, may_have_ladder};
+use super::gears::{Bounds, Chain, Ladder, LooseSteps, choose_gears, may_have_ladder};
+use super::slopes::CloseSteps;
 use crate::train::{ElementMask, MAX_SETS};
 
 /// A class of twins, ready to be solved.
@@ -50,7 +51,7 @@ pub enum Outcome {
 }
 
 /// Boxes that may be halved for one class before it is given up as undecided.
-const MOST_BOXES: usize = 200000;
+const MOST_BOXES: usize = 4000;
 /// Pattern searches started for each weight.
 const STARTS: usize = 3;
 /// Weights of ln(spread) against step deviation; 0 asks for evenness alone.
@@ -104,7 +105,7 @@ impl Problem<'_> {
     fn cell_may_have_ladder(&self, cell: usize) -> bool {
         let bounds = |state| self.entry(state).map_or(Bounds::NONE, |entry| entry.bounds[cell]);
         let bounds: Vec<Bounds> = (0..self.functions.len()).map(bounds).collect();
-        may_have_ladder(&bounds, &self.neighbours, self.ladder)
+        may_have_ladder(&bounds, &LooseSteps(&bounds), &self.neighbours, self.ladder)
     }
 
     fn box_may_have_ladder(&self, ranges: &[Range<usize>]) -> bool {
@@ -115,7 +116,13 @@ impl Problem<'_> {
             self.entry(state).map_or(Bounds::NONE, |entry| entry.coefficients.bounds(&sides))
         };
         let bounds: Vec<Bounds> = (0..self.functions.len()).map(bounds).collect();
-        may_have_ladder(&bounds, &self.neighbours, self.ladder)
+        may_have_ladder(&bounds, &LooseSteps(&bounds), &self.neighbours, self.ladder)
+            && may_have_ladder(
+                &bounds,
+                &CloseSteps::new(&self.functions, self.bank, &bounds, &sides),
+                &self.neighbours,
+                self.ladder,
+            )
     }
 
     /// Ratios of all states at a point; NaN for dead ones.
