@@ -1,1 +1,10 @@
-//! One function each: Request -> Answer.
+//! The doors: one function each, request in, answer out. They are thin: each says which
+//! room does what, and computes nothing about gears.
+
+mod census;
+mod reason;
+mod show;
+pub mod shown;
+
+pub use census::census;
+pub use show::show;

@@ -127,7 +127,7 @@ fn refuse_foreign(folder: &Path) -> Result<(), Error> {
 }
 
 /// Writes the bytes under a temporary name beside `path`; gone again unless renamed.
-fn set_down(path: &Path, bytes: &[u8]) -> Result<NamedTempFile, Error> {
+pub(super) fn set_down(path: &Path, bytes: &[u8]) -> Result<NamedTempFile, Error> {
     let folder = path.parent().unwrap_or(Path::new("."));
     let mut builder = tempfile::Builder::new();
     builder.prefix(OWN_PREFIX).suffix(".part");
@@ -162,6 +162,6 @@ fn remove_old_layouts(record: &Record, layouts: &Path) -> Result<(), Error> {
     Ok(())
 }
 
-fn failed(verb: &str, path: &Path, error: &std::io::Error) -> Error {
+pub(super) fn failed(verb: &str, path: &Path, error: &std::io::Error) -> Error {
     Error::Work(format!("could not {verb} {}: {error}", path.display()))
 }
