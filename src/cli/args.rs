@@ -53,7 +53,7 @@ pub struct ShowArgs {
     #[arg(value_name = "LAYOUT")]
     pub layout: PathBuf,
     /// Print JSON instead of tables: speeds per input speed, torques per input torque,
-    /// powers per input power, exact numbers as texts such as \"27/11\"
+    /// powers per input power, exact numbers as texts such as "27/11"
     #[arg(long)]
     pub json: bool,
     /// Print only the table of gears

@@ -51,7 +51,7 @@ pub fn table(columns: &[Column], rows: Vec<Vec<String>>) -> String {
     table.set_header(columns.iter().map(|column| column.head.as_str()));
     table.add_rows(rows);
     for (column, about) in table.column_iter_mut().zip(columns) {
-        column.set_padding((0, 2));
+        column.set_padding((0, 1));
         column.set_cell_alignment(match about.align {
             Align::Left => CellAlignment::Left,
             Align::Right => CellAlignment::Right,
