@@ -3,8 +3,10 @@
 
 mod census;
 mod reason;
+mod search;
 mod show;
 pub mod shown;
 
 pub use census::census;
+pub use search::search;
 pub use show::show;

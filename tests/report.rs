@@ -78,8 +78,7 @@ fn tables_read_back_with_the_same_ratios_and_scores() {
         let text = table(&record, rows).unwrap();
         let mut reader = csv::Reader::from_reader(text.as_bytes());
         let header = reader.headers().unwrap().clone();
-        let expected =
-            "id canonical gears spread step_deviation element_count worst_efficiency twins";
+        let expected = "id canonical gears spread step_deviation element_count worst_efficiency twins twin_layouts";
         assert_eq!(header.iter().collect::<Vec<_>>().join(" "), expected);
         let lines: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
         assert_eq!(lines.len(), count);
@@ -88,7 +87,7 @@ fn tables_read_back_with_the_same_ratios_and_scores() {
             assert_eq!(&line[1], candidate.canonical);
             check_gears(&line[2], candidate, line[3].parse().unwrap(), line[4].parse().unwrap());
             assert_eq!(&line[6], "", "an unknown score is empty");
-            assert_eq!(line[7].parse::<u64>().unwrap(), candidate.twins);
+            assert_eq!(line[7].parse::<usize>().unwrap(), candidate.twins.len());
         }
     }
 }

@@ -73,8 +73,8 @@ pub struct Candidate {
     pub gears: Vec<GearRow>,
     /// One per [`Record::criteria`].
     pub scores: Vec<Option<f64>>,
-    /// Other layouts with the same ratios in every state, counted.
-    pub twins: u64,
+    /// Canonical spellings of the other layouts with the same ratios in every state.
+    pub twins: Vec<String>,
 }
 
 /// A gear with its ratio.

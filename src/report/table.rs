@@ -16,7 +16,8 @@ pub enum Rows {
 }
 
 /// The text of a table: columns `id`, `canonical`, `gears`, one per criterion of the
-/// record by its name, `twins`. Scores have at most six decimals; an unknown one is empty.
+/// record by its name, `twins` (how many) and `twin_layouts` (their canonical spellings,
+/// spaces between). Scores have at most six decimals; an unknown one is empty.
 /// RFC 4180 with line feeds.
 ///
 /// # Errors
@@ -25,7 +26,8 @@ pub fn table(record: &Record, rows: Rows) -> Result<String, Error> {
     let broken = |error: String| Error::Work(format!("a table could not be made: {error}"));
     let mut writer = csv::Writer::from_writer(Vec::new());
     let names = record.criteria.iter().map(|criterion| criterion.name());
-    let header = ["id", "canonical", "gears"].into_iter().chain(names).chain(["twins"]);
+    let header =
+        ["id", "canonical", "gears"].into_iter().chain(names).chain(["twins", "twin_layouts"]);
     writer.write_record(header).map_err(|error| broken(error.to_string()))?;
     let listed: Vec<&Candidate> = match rows {
         Rows::Front => record.front().collect(),
@@ -35,8 +37,9 @@ pub fn table(record: &Record, rows: Rows) -> Result<String, Error> {
         let scores = (0..record.criteria.len()).map(|column| {
             candidate.scores.get(column).copied().flatten().map(plain).unwrap_or_default()
         });
+        let twins = [candidate.twins.len().to_string(), candidate.twins.iter().join(" ")];
         let row = [candidate.id.clone(), candidate.canonical.clone(), gears_cell(candidate)];
-        let row = row.into_iter().chain(scores).chain([candidate.twins.to_string()]);
+        let row = row.into_iter().chain(scores).chain(twins);
         writer.write_record(row).map_err(|error| broken(error.to_string()))?;
     }
     let bytes = writer.into_inner().map_err(|error| broken(error.to_string()))?;

@@ -90,6 +90,15 @@ impl RatioFunction {
         words.iter().fold(0, |key, &word| key << 16 | u64::from(word))
     }
 
+    /// The function with this key.
+    pub fn from_key(key: u64) -> Self {
+        let word = |place: u32| (key >> (16 * place)) as u16;
+        Self {
+            numerator: Signs { plus: word(3), minus: word(2) },
+            denominator: Signs { plus: word(1), minus: word(0) },
+        }
+    }
+
     /// The ratio at base ratios whose products over all subsets are `powers`.
     pub fn at(&self, powers: &[f64]) -> f64 {
         self.numerator.at(powers) / self.denominator.at(powers)

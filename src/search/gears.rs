@@ -5,11 +5,15 @@
 //! the wanted one is least. For a given first and last gear that is a bottleneck path,
 //! found exactly by dynamic programming over the states sorted by ratio.
 
+use super::bounds::Bounds;
 use crate::score::Progression;
 use crate::train::ElementMask;
 
 /// Most states of a layout that the choice can handle: one bit each.
 pub const MOST_STATES: usize = 64;
+
+/// Relative width of a window's edge, for ratios that were rounded once.
+const EDGE: f64 = 1e-9;
 
 /// A closed range of numbers.
 pub type Window = (f64, f64);
@@ -47,14 +51,21 @@ impl Ladder {
         self.windows.len() + self.reverse.len()
     }
 
-    /// Whether a ratio within `bounds` may be one of the forward gears.
-    pub fn may_be_forward(&self, bounds: Bounds) -> bool {
-        self.windows.iter().any(|&window| bounds.forward.meets(window))
-    }
-
-    /// Whether a ratio within `bounds` may be one of the reverse gears.
-    pub fn may_be_reverse(&self, bounds: Bounds) -> bool {
-        self.reverse.iter().any(|&window| bounds.reverse.meets(window))
+    /// Whether ratios, forward first to top and then the reverses, meet all windows; what
+    /// lies on an edge is inside.
+    pub fn holds(&self, ratios: &[f64]) -> bool {
+        if ratios.len() != self.gears() {
+            return false;
+        }
+        let inside = |value: f64, window: Window| {
+            value >= window.0 * (1.0 - EDGE) && value <= window.1 * (1.0 + EDGE)
+        };
+        let (forward, reverse) = ratios.split_at(self.forward());
+        let steps = forward.windows(2).all(|pair| inside(pair[0] / pair[1], self.step));
+        forward.iter().zip(&self.windows).all(|(&ratio, &window)| inside(ratio, window))
+            && reverse.iter().zip(&self.reverse).all(|(&ratio, &window)| inside(-ratio, window))
+            && steps
+            && inside(forward[0] / forward[forward.len() - 1], self.spread)
     }
 
     /// For each state the states that may be its neighbour in the ladder.
@@ -69,39 +80,6 @@ impl Ladder {
         };
         states.iter().map(bits).collect()
     }
-}
-
-/// A range of magnitudes; empty when `low > high`.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Span {
-    pub low: f32,
-    pub high: f32,
-}
-
-impl Span {
-    pub const ALL: Self = Self { low: 0.0, high: f32::INFINITY };
-    pub const EMPTY: Self = Self { low: f32::INFINITY, high: 0.0 };
-
-    fn meets(self, window: Window) -> bool {
-        self.low <= window.1 as f32 && self.high >= window.0 as f32
-    }
-}
-
-/// Bounds of one state's ratio over a box of base ratios, forward and reverse apart: near a
-/// pole a ratio is large in both directions, but it is small in neither.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Bounds {
-    /// Where the ratio is positive.
-    pub forward: Span,
-    /// Magnitudes, where the ratio is negative.
-    pub reverse: Span,
-}
-
-impl Bounds {
-    /// No bound at all.
-    pub const ANY: Self = Self { forward: Span::ALL, reverse: Span::ALL };
-    /// A dead state.
-    pub const NONE: Self = Self { forward: Span::EMPTY, reverse: Span::EMPTY };
 }
 
 /// Bounds of the step from one state to another over a box of base ratios.
@@ -346,6 +324,7 @@ fn inside_reverse(ratios: &[f64], window: Window) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::search::bounds::Span;
     use itertools::Itertools;
     use proptest::prelude::*;
 

@@ -51,16 +51,17 @@ impl CoreStates {
         self.table[rank(&self.choose, state)]
     }
 
-    /// The functions of all states of the elements in `chosen` slots, states in the order
-    /// of [`states_of`].
+    /// The functions of all states of the elements in the rising `chosen` slots, states in
+    /// the order of [`states_of`].
     pub fn functions_of(&self, chosen: &[usize], states: &[Vec<usize>]) -> Vec<u16> {
-        let slots =
-            |state: &Vec<usize>| -> Vec<usize> { state.iter().map(|&e| chosen[e]).collect() };
-        let sorted = |mut state: Vec<usize>| {
-            state.sort_unstable();
-            state
+        let mut slots = [0; MOST_ELEMENTS];
+        let function = |state: &Vec<usize>| {
+            for (slot, &element) in slots.iter_mut().zip(state) {
+                *slot = chosen[element];
+            }
+            self.function(&slots[..state.len()])
         };
-        states.iter().map(|state| self.function(&sorted(slots(state)))).collect()
+        states.iter().map(function).collect()
     }
 }
 
@@ -90,12 +91,23 @@ fn rank(choose: &[[u32; 8]; 64], state: &[usize]) -> usize {
 /// What the sift saw of one core.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct SiftCount {
-    /// Element sets, one of each orbit under the core's symmetries or not.
+    /// All element sets.
     pub layouts: u64,
     /// Left out because a symmetry of the core maps them on another.
     pub mirrored: u64,
     /// Left out for too few different live ratios.
     pub too_few: u64,
+    /// Left out because no cell of base ratios gives every gear a state.
+    pub windows: u64,
+}
+
+impl SiftCount {
+    pub fn add(&mut self, other: &Self) {
+        self.layouts += other.layouts;
+        self.mirrored += other.mirrored;
+        self.too_few += other.too_few;
+        self.windows += other.windows;
+    }
 }
 
 /// Visits every set of `elements` slots with at least `gears` different live ratios, one

@@ -10,8 +10,9 @@
 //! of functions linear in each base ratio, takes its extremes at the corners of the box as
 //! long as P keeps its sign there.
 
-use super::bank::{Bank, Coefficients, at_corners, powers};
-use super::gears::{Bounds, Span, StepBounds};
+use super::bank::Bank;
+use super::bounds::{Bounds, Coefficients, Span, at_corners, powers};
+use super::gears::StepBounds;
 use crate::train::MAX_SETS;
 
 /// What the form loses to rounding is far below this.

@@ -8,10 +8,13 @@
 
 use std::ops::Range;
 
-use super::bank::{Bank, CellBits, Entry, WORDS, powers};
-use super::gears::{Bounds, Chain, Ladder, LooseSteps, choose_gears, may_have_ladder};
+use super::bank::{Bank, Entry};
+use super::bounds::{Bounds, powers};
+use super::cells::ones;
+use super::gears::{Chain, Ladder, LooseSteps, choose_gears, may_have_ladder};
+use super::sieve::{GearCells, alive_cells};
 use super::slopes::CloseSteps;
-use crate::train::{ElementMask, MAX_SETS};
+use crate::train::MAX_SETS;
 
 /// A class of twins, ready to be solved.
 pub struct Problem<'a> {
@@ -20,9 +23,9 @@ pub struct Problem<'a> {
     /// For each state, its function in the bank.
     pub functions: Vec<Option<u32>>,
     /// For each state, the states that may be its neighbour in the ladder.
-    pub neighbours: Vec<u64>,
-    /// The elements of each state.
-    pub states: &'a [ElementMask],
+    pub neighbours: &'a [u64],
+    /// Boxes of base ratios that may be halved before the class is left undecided.
+    pub most_boxes: usize,
 }
 
 /// Catalogue indices, one a set; unused sets 0.
@@ -38,8 +41,6 @@ pub struct Solution {
 /// What came of a class.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Outcome {
-    /// No cell can hold enough forward and reverse gears: proved by bounds.
-    TooFew,
     /// No cell can hold a ladder: proved by bounds.
     NoLadder,
     /// No catalogue point has a ladder: proved by bounds and trial.
@@ -50,21 +51,23 @@ pub enum Outcome {
     Solved(Vec<Solution>),
 }
 
-/// Boxes that may be halved for one class before it is given up as undecided.
-const MOST_BOXES: usize = 4000;
 /// Pattern searches started for each weight.
 const STARTS: usize = 3;
 /// Weights of ln(spread) against step deviation; 0 asks for evenness alone.
 const WEIGHTS: [f64; 4] = [0.0, 0.05, 0.3, 2.0];
 /// Solutions kept of one class.
-const MOST_SOLUTIONS: usize = 12;
+const MOST_SOLUTIONS: usize = 8;
+/// Of two solutions of one class whose spreads differ by less (ln), the evener is enough.
+const NEARLY_AS_WIDE: f64 = 0.005;
 
 impl Problem<'_> {
     pub fn solve(&self) -> Outcome {
-        let alive = self.countable_cells();
-        if alive.iter().all(|word| *word == 0) {
-            return Outcome::TooFew;
-        }
+        let mut different: Vec<u32> = self.functions.iter().flatten().copied().collect();
+        different.sort_unstable();
+        different.dedup();
+        let gears: Vec<&GearCells> =
+            different.iter().map(|&id| &self.bank.entries[id as usize].gears).collect();
+        let alive = alive_cells(&gears, self.ladder);
         let cells: Vec<usize> =
             ones(&alive).filter(|&cell| self.cell_may_have_ladder(cell)).collect();
         if cells.is_empty() {
@@ -91,21 +94,10 @@ impl Problem<'_> {
         self.functions[state].map(|id| &self.bank.entries[id as usize])
     }
 
-    /// Cells where enough different functions may be forward, and enough reverse, gears.
-    fn countable_cells(&self) -> CellBits {
-        let mut distinct: Vec<u32> = self.functions.iter().flatten().copied().collect();
-        distinct.sort_unstable();
-        distinct.dedup();
-        let entries = || distinct.iter().map(|&id| &self.bank.entries[id as usize]);
-        let forward = at_least(entries().map(|entry| &entry.forward), self.ladder.forward());
-        let reverse = at_least(entries().map(|entry| &entry.reverse), self.ladder.reverse.len());
-        std::array::from_fn(|word| forward[word] & reverse[word])
-    }
-
     fn cell_may_have_ladder(&self, cell: usize) -> bool {
         let bounds = |state| self.entry(state).map_or(Bounds::NONE, |entry| entry.bounds[cell]);
         let bounds: Vec<Bounds> = (0..self.functions.len()).map(bounds).collect();
-        may_have_ladder(&bounds, &LooseSteps(&bounds), &self.neighbours, self.ladder)
+        may_have_ladder(&bounds, &LooseSteps(&bounds), self.neighbours, self.ladder)
     }
 
     fn box_may_have_ladder(&self, ranges: &[Range<usize>]) -> bool {
@@ -116,11 +108,11 @@ impl Problem<'_> {
             self.entry(state).map_or(Bounds::NONE, |entry| entry.coefficients.bounds(&sides))
         };
         let bounds: Vec<Bounds> = (0..self.functions.len()).map(bounds).collect();
-        may_have_ladder(&bounds, &LooseSteps(&bounds), &self.neighbours, self.ladder)
+        may_have_ladder(&bounds, &LooseSteps(&bounds), self.neighbours, self.ladder)
             && may_have_ladder(
                 &bounds,
                 &CloseSteps::new(&self.functions, self.bank, &bounds, &sides),
-                &self.neighbours,
+                self.neighbours,
                 self.ladder,
             )
     }
@@ -141,7 +133,7 @@ impl Problem<'_> {
 
     fn choose(&self, point: &Point, weight: f64) -> Option<Chain> {
         let ratios = self.ratios_at(point);
-        choose_gears(&ratios, &self.neighbours, self.ladder, |deviation, log_spread| {
+        choose_gears(&ratios, self.neighbours, self.ladder, |deviation, log_spread| {
             deviation - weight * log_spread
         })
     }
@@ -160,7 +152,7 @@ impl Problem<'_> {
     fn halve(&self, cells: &[usize], found: &mut Found) -> bool {
         let mut boxes: Vec<Vec<Range<usize>>> =
             cells.iter().rev().map(|&cell| self.bank.grid.ranges(cell)).collect();
-        let mut left = MOST_BOXES;
+        let mut left = self.most_boxes;
         while let Some(ranges) = boxes.pop() {
             if left == 0 {
                 return false;
@@ -240,40 +232,6 @@ fn middle(ranges: &[Range<usize>]) -> Point {
     point
 }
 
-/// Bits that are set in at least `least` of the words: a counter in bit slices.
-fn at_least<'a>(words: impl Iterator<Item = &'a CellBits>, least: usize) -> CellBits {
-    let mut slices = [[0u64; WORDS]; 6];
-    for bits in words {
-        let mut carry = *bits;
-        for slice in &mut slices {
-            for word in 0..WORDS {
-                let sum = slice[word] ^ carry[word];
-                carry[word] &= slice[word];
-                slice[word] = sum;
-            }
-        }
-    }
-    // Counts of at least `least`, compared from the highest slice down.
-    let (mut above, mut equal) = ([0u64; WORDS], [u64::MAX; WORDS]);
-    for (bit, slice) in slices.iter().enumerate().rev() {
-        for word in 0..WORDS {
-            if least >> bit & 1 == 1 {
-                equal[word] &= slice[word];
-            } else {
-                above[word] |= equal[word] & slice[word];
-                equal[word] &= !slice[word];
-            }
-        }
-    }
-    std::array::from_fn(|word| above[word] | equal[word])
-}
-
-fn ones(bits: &CellBits) -> impl Iterator<Item = usize> {
-    bits.iter().enumerate().flat_map(|(word, &bits)| {
-        (0..64).filter(move |bit| bits >> bit & 1 == 1).map(move |bit| 64 * word + bit)
-    })
-}
-
 /// Solutions of one class as they come.
 #[derive(Default)]
 struct Found {
@@ -298,7 +256,7 @@ impl Found {
         let mut widest = f64::NEG_INFINITY;
         let mut best: Vec<Solution> = Vec::new();
         for solution in self.solutions {
-            if solution.chain.log_spread > widest + 1e-12 {
+            if solution.chain.log_spread > widest + NEARLY_AS_WIDE {
                 widest = solution.chain.log_spread;
                 best.push(solution);
             }

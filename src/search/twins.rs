@@ -28,7 +28,6 @@ pub type ClassKeys = Vec<u64>;
 
 /// Finds the class of layouts of one core.
 pub struct Namer<'a> {
-    states: &'a CoreStates,
     combinations: &'a [Vec<usize>],
     orders: Vec<Vec<usize>>,
     /// `keys[order][function]`: key of a function with the sets in that order; 0 first.
@@ -38,7 +37,7 @@ pub struct Namer<'a> {
 }
 
 impl<'a> Namer<'a> {
-    pub fn new(states: &'a CoreStates, combinations: &'a [Vec<usize>]) -> Self {
+    pub fn new(states: &CoreStates, combinations: &'a [Vec<usize>]) -> Self {
         let sets = states.core.sets();
         let orders: Vec<Vec<usize>> = (0..sets).permutations(sets).collect();
         let keys_in = |order: &Vec<usize>| {
@@ -48,15 +47,14 @@ impl<'a> Namer<'a> {
         let keys: Vec<Vec<u64>> = orders.iter().map(keys_in).collect();
         let mixed =
             keys.iter().map(|keys| keys.iter().map(|&key| scramble(key)).collect()).collect();
-        Self { states, combinations, orders, keys, mixed }
+        Self { combinations, orders, keys, mixed }
     }
 
-    /// The class of the layout with elements in `chosen` slots, and the layout in its
-    /// numbers. Of all numberings of sets and elements, the one with the smallest keys
+    /// The class of the layout with elements in `chosen` slots and these functions of its
+    /// states, and the layout in the class's numbers. Of all numberings of sets and elements, the one with the smallest keys
     /// wins, among those that first make some sums smallest (sums cut the work; ties in
     /// them are all tried).
-    pub fn name(&self, core: u32, chosen: &[usize]) -> (ClassKeys, TwinMember) {
-        let functions = self.states.functions_of(chosen, self.combinations);
+    pub fn name(&self, core: u32, chosen: &[usize], functions: &[u16]) -> (ClassKeys, TwinMember) {
         let sum = |order: usize| {
             let terms = functions.iter().map(|&f| self.mixed[order][usize::from(f)]);
             terms.fold(0u64, u64::wrapping_add)

@@ -163,8 +163,9 @@ fn cells(record: &Record, candidate: &Candidate, further: &[Criterion]) -> Vec<C
         let score = record.score(candidate, criterion).map(|score| shown(criterion, score));
         Cell::number(score, |value| with_unit(criterion, value))
     }));
-    let twins = Some(candidate.twins as f64);
-    cells.push(Cell::number(twins, |_| grouped(candidate.twins)));
+    let count = candidate.twins.len() as u64;
+    let twins = Some(count as f64);
+    cells.push(Cell::number(twins, |_| grouped(count)));
     cells.push(Cell::text(candidate.canonical.clone(), "spelling"));
     cells
 }
@@ -241,7 +242,7 @@ impl Detail {
             file: layout_file(candidate),
             command: show_command(&candidate.id),
             canonical: candidate.canonical.clone(),
-            twins: grouped(candidate.twins),
+            twins: grouped(candidate.twins.len() as u64),
         }
     }
 }

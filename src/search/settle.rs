@@ -1,0 +1,196 @@
+//! From a solved class to layouts with teeth: exact ratios, scores, the best twin.
+
+use super::gather::Batch;
+use super::gears::Ladder;
+use super::solve::Solution;
+use super::twins::TwinMember;
+use crate::brief::Brief;
+use crate::num::{Fraction, to_f64};
+use crate::score::{Assessment, Criterion, Setting, assess};
+use crate::teeth::Catalogue;
+use crate::train::{ElementMask, Gear, GearSet, Layout, Slot, canonical};
+
+/// A layout with teeth that meets the brief.
+#[derive(Clone, Debug)]
+pub struct Finding {
+    /// The canonical spelling of its wiring.
+    pub canonical: String,
+    /// With teeth and gears: `1`, `2` … and `R` (two reverses: `R1`, `R2`).
+    pub layout: Layout,
+    /// The ratio of each gear of the layout, exact.
+    pub ratios: Vec<Fraction>,
+    /// One per [`Criterion::ALL`].
+    pub scores: Vec<Option<f64>>,
+    /// Canonical spellings of the other layouts with the same ratios in every state.
+    pub twins: Vec<String>,
+    /// Whether some element is engaged in no gear: the layout without it does the same.
+    pub spare_element: bool,
+}
+
+/// How many solutions fell after they were solved.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Settled {
+    pub solutions: u64,
+    /// Fell because the exact ratios do not meet the ladder.
+    pub inexact: u64,
+    /// Fell because no twin meets the limits of the brief.
+    pub beyond_limits: u64,
+}
+
+/// What all classes have in common.
+pub struct Setup<'a> {
+    pub brief: &'a Brief,
+    pub ladder: &'a Ladder,
+    pub catalogue: &'a Catalogue,
+    /// The elements of each state of a class.
+    pub states: &'a [ElementMask],
+}
+
+/// A twin that could stand for its class, with what it is preferred by.
+struct Twin<'a> {
+    member: &'a TwinMember,
+    spelling: String,
+}
+
+impl Setup<'_> {
+    /// The layouts of one class, one for each solution that holds exactly and meets the
+    /// limits of the brief with at least one of the twins.
+    pub fn settle(
+        &self,
+        batch: &Batch,
+        members: &[TwinMember],
+        solutions: &[Solution],
+    ) -> (Vec<Finding>, Settled) {
+        let mut settled = Settled { solutions: solutions.len() as u64, ..Settled::default() };
+        let Some(first) = solutions.first() else { return (Vec::new(), settled) };
+        let twins = self.ranked(batch, members, first);
+        let mut findings = Vec::new();
+        for solution in solutions {
+            let ratios_hold = self.ratios_hold(&twins[0], batch, solution);
+            let fitting = twins.iter().find_map(|twin| self.finding(batch, twin, solution));
+            match fitting {
+                _ if !ratios_hold => settled.inexact += 1,
+                None => settled.beyond_limits += 1,
+                Some(mut finding) => {
+                    let others = twins.iter().map(|twin| &twin.spelling);
+                    finding.twins = others.filter(|s| **s != finding.canonical).cloned().collect();
+                    findings.push(finding);
+                }
+            }
+        }
+        (findings, settled)
+    }
+
+    /// The twins, best first: those that nest, then the smallest element torque and open
+    /// slip at the first solution, then the spelling.
+    fn ranked<'a>(
+        &self,
+        batch: &Batch,
+        members: &'a [TwinMember],
+        solution: &Solution,
+    ) -> Vec<Twin<'a>> {
+        let merit = |member: &TwinMember| {
+            let layout = self.layout(batch, member, solution);
+            let assessed = assess(&layout, &self.brief.mesh);
+            let score = |criterion| {
+                self.score(&assessed, &layout, criterion)
+                    .map_or(f64::INFINITY, |s| (s * 1e6).round())
+            };
+            [-score(Criterion::Nests), score(Criterion::ElementTorque), score(Criterion::OpenSlip)]
+        };
+        let mut ranked: Vec<([f64; 3], Twin<'a>)> = members
+            .iter()
+            .map(|member| {
+                let merit = if members.len() > 1 { merit(member) } else { [0.0; 3] };
+                (merit, Twin { member, spelling: self.spelling(batch, member) })
+            })
+            .collect();
+        ranked.sort_by(|(a, x), (b, y)| {
+            let pairs = a.iter().zip(b).map(|(a, b)| a.total_cmp(b));
+            pairs
+                .fold(std::cmp::Ordering::Equal, std::cmp::Ordering::then)
+                .then_with(|| x.spelling.cmp(&y.spelling))
+        });
+        ranked.into_iter().map(|(_, twin)| twin).collect()
+    }
+
+    fn score(&self, assessed: &Assessment, layout: &Layout, criterion: Criterion) -> Option<f64> {
+        let setting = Setting { progression: &self.ladder.progression, teeth: &self.brief.teeth };
+        assessed.score(criterion, layout, &setting)
+    }
+
+    fn spelling(&self, batch: &Batch, member: &TwinMember) -> String {
+        let core = &batch.cores[member.core as usize];
+        let all = core.slots();
+        let slots: Vec<Slot> =
+            member.slots[..batch.elements].iter().map(|&slot| all[usize::from(slot)]).collect();
+        canonical(core, &slots).to_string()
+    }
+
+    /// The layout of a twin with the teeth and gears of a solution.
+    fn layout(&self, batch: &Batch, member: &TwinMember, solution: &Solution) -> Layout {
+        let core = &batch.cores[member.core as usize];
+        let mut sets = vec![GearSet::single(1, 2); batch.sets];
+        for (class_set, &index) in solution.point[..batch.sets].iter().enumerate() {
+            sets[usize::from(member.sets[class_set])] = self.catalogue.best(usize::from(index)).set;
+        }
+        // Clutches first, then brakes: `order[place]` is the class's number of an element.
+        let all = core.slots();
+        let slot = |element: usize| all[usize::from(member.slots[element])];
+        let mut order: Vec<usize> = (0..batch.elements).collect();
+        order.sort_by_key(|&element| (slot(element).is_brake(), slot(element)));
+        let slots: Vec<Slot> = order.iter().map(|&element| slot(element)).collect();
+        let mut layout = Layout::from_core(core, &slots, sets);
+        let engaged = |state: usize| {
+            let places = order.iter().enumerate();
+            ElementMask::of(
+                places.filter(|(_, e)| self.states[state].contains(**e)).map(|(place, _)| place),
+            )
+        };
+        let chain = &solution.chain;
+        let forward = chain.forward.iter().enumerate();
+        let forward = forward
+            .map(|(gear, &state)| Gear { name: (gear + 1).to_string(), engaged: engaged(state) });
+        let reverse = chain.reverse.iter().enumerate().map(|(gear, &state)| Gear {
+            name: if chain.reverse.len() > 1 { format!("R{}", gear + 1) } else { "R".into() },
+            engaged: engaged(state),
+        });
+        layout.gears = forward.chain(reverse).collect();
+        layout.title = Some(self.brief.title.clone());
+        layout
+    }
+
+    /// Whether the exact ratios are live and meet the ladder: the floats only sifted.
+    fn ratios_hold(&self, twin: &Twin<'_>, batch: &Batch, solution: &Solution) -> bool {
+        let layout = self.layout(batch, twin.member, solution);
+        let assessed = assess(&layout, &self.brief.mesh);
+        let ratios: Option<Vec<f64>> =
+            assessed.gears.iter().map(|gear| gear.ratio().map(to_f64)).collect();
+        ratios.is_some_and(|ratios| self.ladder.holds(&ratios))
+    }
+
+    /// `None` when this twin does not meet the limits of the brief.
+    fn finding(&self, batch: &Batch, twin: &Twin<'_>, solution: &Solution) -> Option<Finding> {
+        let layout = self.layout(batch, twin.member, solution);
+        let assessed = assess(&layout, &self.brief.mesh);
+        let scores: Vec<Option<f64>> = Criterion::ALL
+            .iter()
+            .map(|&criterion| self.score(&assessed, &layout, criterion))
+            .collect();
+        let within = self.brief.limits.iter().all(|limit| {
+            let place = Criterion::ALL.iter().position(|&criterion| criterion == limit.criterion);
+            place.and_then(|place| scores[place]).is_some_and(|score| limit.holds(score))
+        });
+        let used = layout.gears.iter().fold(0, |used, gear| used | gear.engaged.0);
+        let ratios =
+            assessed.gears.iter().map(|gear| gear.ratio().cloned()).collect::<Option<_>>()?;
+        within.then(|| Finding {
+            canonical: twin.spelling.clone(),
+            spare_element: used.count_ones() < batch.elements as u32,
+            ratios,
+            scores,
+            twins: Vec::new(),
+            layout,
+        })
+    }
+}
