@@ -17,7 +17,7 @@ mod table;
 
 pub use answer::write_answer;
 pub use cautions::CAUTIONS;
-pub use folder::{Overwrite, write_folder};
+pub use folder::{Overwrite, may_write, write_folder};
 pub use layouts::layout_file;
 pub use page::page;
 pub use pictures::{Pictures, ladder, scatter};

@@ -24,6 +24,7 @@ pub struct Cli {
 
 const MAIN_EXAMPLES: &str = "\
 Examples:
+  coaxle search                          find six gears with the brief that is built in
   coaxle show railcar.toml               what a gearbox does in every gear
   coaxle census --sets 3 --shafts 6      how many such gearboxes there are
   coaxle COMMAND --help                  all options of a command, with an example
@@ -36,9 +37,58 @@ Colours appear on a terminal only, and never where NO_COLOR is set.";
 
 #[derive(Subcommand)]
 pub enum Command {
+    Search(SearchArgs),
     Show(ShowArgs),
     Census(CensusArgs),
 }
+
+/// Find the gearboxes that serve a request best.
+///
+/// A request is a brief: how many sets, shafts and elements, what gears, what teeth, what
+/// counts. All interconnections of its families are searched; what is exact, sampled and
+/// proved is told in the report. Results are summary.json, front.csv, candidates.csv, a
+/// layout file for each gearbox on the front, pareto.svg, pareto.png and report.html.
+/// Every file is written whole or not at all.
+#[derive(Args)]
+#[command(max_term_width = 100, after_help = SEARCH_EXAMPLES)]
+pub struct SearchArgs {
+    /// Brief (TOML) [default: the one that is built in, six gears from three sets]
+    #[arg(value_name = "BRIEF")]
+    pub brief: Option<PathBuf>,
+    /// Folder for the results [default: results/ and the name of the brief]
+    #[arg(long, value_name = "FOLDER")]
+    pub out: Option<PathBuf>,
+    /// Write into a folder that holds other files too; they stay, but for files of the
+    /// names that are written
+    #[arg(long)]
+    pub force: bool,
+    /// Threads to use; the results are the same for any number [default: all of the
+    /// machine's]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub threads: Option<u16>,
+    /// Print summary.json instead of the closing tables
+    #[arg(long)]
+    pub json: bool,
+    /// Show no progress and no closing tables; errors only
+    #[arg(long, short)]
+    pub quiet: bool,
+}
+
+const SEARCH_EXAMPLES: &str = "\
+Examples:
+  coaxle search
+  coaxle search configs/railcar-4.toml --out railcar --threads 2
+
+A brief, short (configs/every-key.toml has every key with its unit and default):
+  [space]
+  sets = 2                               # planetary sets
+  shafts = 5
+  elements = 4                           # brakes and clutches
+  [gears]
+  forward = 3
+  reverse = 1
+
+Ctrl-C stops at the next good place; what was found until then is written.";
 
 /// Tell all about one gearbox: gears, teeth, speeds, torques, losses, dead states.
 ///

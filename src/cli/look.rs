@@ -1,8 +1,6 @@
 //! How tables and texts look: at most 100 columns, whatever names a file has.
 
-use comfy_table::{
-    CellAlignment, ColumnConstraint, ContentArrangement, Table, TableComponent, Width, presets,
-};
+use comfy_table::{CellAlignment, ContentArrangement, Table, TableComponent, presets};
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 /// Widest line that is printed.
@@ -15,7 +13,6 @@ const INDENT: usize = 2;
 pub enum Align {
     Left,
     Right,
-    Centre,
 }
 
 /// The head of a column.
@@ -23,19 +20,11 @@ pub enum Align {
 pub struct Column {
     pub head: String,
     pub align: Align,
-    /// Widest that its cells may be, if it is not to wrap the others away.
-    pub widest: Option<u16>,
 }
 
 impl Column {
     pub fn new(head: impl Into<String>, align: Align) -> Self {
-        Self { head: head.into(), align, widest: None }
-    }
-
-    #[must_use]
-    pub fn at_most(mut self, widest: u16) -> Self {
-        self.widest = Some(widest);
-        self
+        Self { head: head.into(), align }
     }
 }
 
@@ -55,11 +44,7 @@ pub fn table(columns: &[Column], rows: Vec<Vec<String>>) -> String {
         column.set_cell_alignment(match about.align {
             Align::Left => CellAlignment::Left,
             Align::Right => CellAlignment::Right,
-            Align::Centre => CellAlignment::Center,
         });
-        if let Some(widest) = about.widest {
-            column.set_constraint(ColumnConstraint::UpperBoundary(Width::Fixed(widest)));
-        }
     }
     indented(&table.trim_fmt())
 }

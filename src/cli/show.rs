@@ -78,6 +78,9 @@ fn scores(shown: &Shown, paint: Paint) -> String {
         let unit = criterion.map_or("", |criterion| criterion.about().1);
         let value = match (criterion, score) {
             (_, None) => "–".to_owned(),
+            (Some(Criterion::Nests), Some(score)) => {
+                return [key.replace('_', " "), if *score > 0.5 { "yes" } else { "no" }.to_owned()];
+            }
             (Some(Criterion::WorstEfficiency | Criterion::MeanEfficiency), Some(score)) => {
                 percent(*score)
             }
@@ -138,8 +141,11 @@ fn in_order(shown: &Shown) -> Vec<&State> {
     states
 }
 
-/// An exact number for readers, at most eight columns wide.
+/// An exact number for readers, at most eight columns wide; a whole one as it is.
 fn number(exact: &str) -> String {
+    if !exact.contains('/') && exact.len() <= 8 {
+        return exact.to_owned();
+    }
     parse_fraction(exact).map_or_else(|| name(exact, 8), |value| short(to_f64(&value)))
 }
 

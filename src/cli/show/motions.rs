@@ -21,7 +21,7 @@ pub(super) fn section(shown: &Shown, paint: Paint) -> String {
         return title + "\n" + &wrapped(&text, 2);
     }
     let blocks = states.chunks(BESIDE).map(|states| block(shown, states));
-    let open = "Torques: members as their shafts drive them, elements as they act on the shaft \
+    let open = "Planets turn about their pins. Torques: members as their shafts drive them, elements as they act on the shaft \
                 first named; · is open, ? is not determined.";
     title + "\n" + &blocks.collect::<Vec<_>>().join("\n") + &wrapped(open, 2)
 }
@@ -38,7 +38,7 @@ fn block(shown: &Shown, states: &[&State]) -> String {
         rows.add(&shaft.shaft, |state| told(state.shafts[index].speed.as_ref()));
     }
     for (index, set) in shown.sets.iter().enumerate() {
-        let planet = format!("planets {} on pins", set.set);
+        let planet = format!("planets {}", set.set);
         rows.add(&planet, |state| told(state.sets[index].planet_speed.as_ref()));
     }
     rows.title("slip");
