@@ -2,14 +2,14 @@
 
 use std::time::Duration;
 
-use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+use indicatif::style::TemplateError;
+use indicatif::{HumanCount, ProgressBar, ProgressDrawTarget, ProgressState, ProgressStyle};
 
 use super::voice::Voice;
 use crate::search::Progress;
 
-const COUNTED: &str =
-    "{msg:<20} {bar:28} {percent:>3} %  {human_pos} of {human_len}, {per_sec}, {eta} left";
-const UNCOUNTED: &str = "{msg:<20} {spinner} {elapsed}";
+const COUNTED: &str = "{msg} {wide_bar} {percent} % of {human_len}, {rate}/s, {eta} left";
+const UNCOUNTED: &str = "{msg} {spinner} {elapsed}";
 
 /// A bar with rate and time left. Gone from the terminal when dropped.
 pub struct Bar(ProgressBar);
@@ -21,34 +21,43 @@ impl Bar {
             Voice::Plain => ProgressDrawTarget::stderr(),
             Voice::Quiet => ProgressDrawTarget::hidden(),
         };
-        Self(ProgressBar::with_draw_target(None, target))
+        let bar = ProgressBar::with_draw_target(None, target);
+        // The library's own look would flash by before the first phase.
+        Self(match style(UNCOUNTED) {
+            Ok(style) => bar.with_style(style),
+            Err(_) => bar,
+        })
     }
 }
 
 impl Progress for Bar {
     fn phase(&self, name: &str, total: u64) {
-        let template = if total == 0 { UNCOUNTED } else { COUNTED };
-        // Both templates are constants that a test reads.
-        if let Ok(style) = ProgressStyle::with_template(template) {
-            self.0.set_style(style.progress_chars("━╸ "));
+        // Named and measured before it is shown, so that no half-made line flashes by.
+        self.0.set_message(name.to_owned());
+        self.0.set_position(0);
+        if total == 0 {
+            self.0.unset_length();
+            self.0.enable_steady_tick(Duration::from_millis(200));
+        } else {
+            self.0.disable_steady_tick();
+            self.0.set_length(total);
+        }
+        if let Ok(style) = style(if total == 0 { UNCOUNTED } else { COUNTED }) {
+            self.0.set_style(style);
         }
         self.0.reset();
-        match total {
-            0 => {
-                self.0.unset_length();
-                self.0.enable_steady_tick(Duration::from_millis(200));
-            }
-            total => {
-                self.0.disable_steady_tick();
-                self.0.set_length(total);
-            }
-        }
-        self.0.set_message(name.to_owned());
     }
 
     fn tick(&self, by: u64) {
         self.0.inc(by);
     }
+}
+
+fn style(template: &str) -> Result<ProgressStyle, TemplateError> {
+    let rate = |state: &ProgressState, out: &mut dyn std::fmt::Write| {
+        let _ = write!(out, "{}", HumanCount(state.per_sec() as u64));
+    };
+    Ok(ProgressStyle::with_template(template)?.progress_chars("━╸ ").with_key("rate", rate))
 }
 
 impl Drop for Bar {
@@ -64,7 +73,7 @@ mod tests {
     #[test]
     fn templates_can_be_read() {
         for template in [COUNTED, UNCOUNTED] {
-            assert!(ProgressStyle::with_template(template).is_ok());
+            assert!(style(template).is_ok());
         }
     }
 }

@@ -3,23 +3,22 @@
 use itertools::Itertools;
 use num_traits::Zero;
 
-use crate::motion::{Motion, Status};
-use crate::train::{Grip, INPUT, Layout, OUTPUT};
+use crate::motion::{Motion, Status, solve_state};
+use crate::train::{ElementMask, Grip, INPUT, Layout, OUTPUT, ShaftId};
 
 /// The reason of a state's status, naming shafts and elements.
 pub(super) fn reason(layout: &Layout, motion: &Motion) -> String {
     let ties = Ties::new(layout, motion);
-    let general = motion.status.reason();
     let told = match motion.status {
-        Status::Live => general.to_owned(),
+        Status::Live => motion.status.reason().to_owned(),
         Status::Loose => loose(layout, motion),
         Status::Locked => match ties.path(INPUT.0 + 1, 0) {
             Some(holders) => format!("the input is held by {}", list(&holders)),
-            None => general.to_owned(),
+            None => locked(layout, motion),
         },
         Status::IdleOutput => match ties.path(OUTPUT.0 + 1, 0) {
             Some(holders) => format!("the output is held by {}", list(&holders)),
-            None => general.to_owned(),
+            None => idle(layout, motion, &ties),
         },
     };
     // A redundant element is why the others are too few, or the reason of a lock.
@@ -29,6 +28,41 @@ pub(super) fn reason(layout: &Layout, motion: &Motion) -> String {
             let verb = if redundant.len() == 1 { "adds" } else { "add" };
             format!("{told}; {} {verb} nothing to the others", list(redundant))
         }
+    }
+}
+
+/// No element holds the input by itself or through others: the sets do. An element is to
+/// blame when opening it alone would free the input.
+fn locked(layout: &Layout, motion: &Motion) -> String {
+    let frees = |element: &usize| {
+        let others = ElementMask(motion.engaged.0 & !(1 << element));
+        solve_state(layout, others).status != Status::Locked
+    };
+    let blamed = motion.engaged.iter().filter(frees);
+    let blamed: Vec<&str> = blamed.map(|e| layout.elements[e].name.as_str()).collect();
+    match blamed.len() {
+        0 => motion.status.reason().to_owned(),
+        1 => format!("the sets hold the input; opening {} would free it", blamed[0]),
+        _ => format!("the sets hold the input; opening one of {} would free it", list(&blamed)),
+    }
+}
+
+/// No element holds the output by itself or through others: a set does, at best one whose
+/// other two members are held.
+fn idle(layout: &Layout, motion: &Motion, ties: &Ties<'_>) -> String {
+    let still = |set: &usize| {
+        let seats = layout.seats(*set);
+        let still = |seat| motion.speed_at(seat).is_some_and(|speed| speed.is_zero());
+        seats.contains(&Some(OUTPUT)) && seats.into_iter().all(still)
+    };
+    let held = |set: &usize| {
+        let held =
+            |seat: &Option<ShaftId>| seat.is_none_or(|shaft| ties.path(shaft.0 + 1, 0).is_some());
+        layout.seats(*set).iter().filter(|seat| held(seat)).count()
+    };
+    match (0..layout.sets.len()).filter(still).rev().max_by_key(held) {
+        Some(set) => format!("set {} stands still as a whole, and the output with it", set + 1),
+        None => motion.status.reason().to_owned(),
     }
 }
 
@@ -107,8 +141,7 @@ impl<'a> Ties<'a> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::motion::solve_state;
-    use crate::train::{ElementMask, parse_layout};
+    use crate::train::parse_layout;
 
     fn told(engaged: &[usize]) -> String {
         let text = r#"
@@ -120,6 +153,7 @@ mod tests {
             C = { brake = "s" }
             D = { clutch = ["s", "r"] }
             E = { brake = "output" }
+            F = { brake = "r" }
         "#;
         let layout = parse_layout(text).unwrap();
         let engaged = ElementMask::of(engaged.iter().copied());
@@ -131,6 +165,10 @@ mod tests {
         assert!(told(&[1, 2]).starts_with("every speed is determined and"));
         assert_eq!(told(&[0, 2]), "the input is held by A and C");
         assert_eq!(told(&[0, 4]), "the output is held by E");
+        assert_eq!(
+            told(&[0, 4, 5]),
+            "the sets hold the input; opening one of A, E and F would free it"
+        );
         assert!(told(&[1]).ends_with("nothing sets the speeds of output and s"));
         assert!(told(&[3, 4]).starts_with("too few constraints"), "{}", told(&[3, 4]));
         assert!(told(&[0, 1, 3]).ends_with("; D adds nothing to the others"));

@@ -117,7 +117,9 @@ fn shift(lower: &State, state: &State) -> String {
 }
 
 fn ladder(shown: &Shown) -> String {
-    let Some(spread) = &shown.spread else { return String::new() };
+    let Some(spread) = shown.spread.as_ref().filter(|_| !shown.steps.is_empty()) else {
+        return String::new();
+    };
     let score = |key: &str| shown.scores.0.iter().find(|(name, _)| *name == key)?.1;
     let mut text = format!("Spread {} = {}", name(&spread.exact, 30), short(spread.value));
     if let Some(deviation) = score("step_deviation").filter(|_| shown.steps.len() > 1) {
