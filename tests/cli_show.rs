@@ -133,6 +133,27 @@ fn what_is_no_text_file_is_refused() {
 }
 
 #[test]
+fn noise_is_refused_without_repeating_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("noise.toml");
+    let good = std::fs::read_to_string(sample("two-sets.toml")).unwrap();
+    let noise = [
+        format!("sets = {}", "[".repeat(1 << 20)),
+        format!("{} = 1\n", "k".repeat(1 << 20)),
+        good.replacen("[\"R1\"]", &format!("[\"{}\"]", "\\u001b[2J".repeat(1 << 16)), 1),
+        good.replacen("[\"A\", \"D\"]", &format!("[{}]", "\"A\", ".repeat(1 << 16)), 1),
+    ];
+    for (index, text) in noise.iter().enumerate() {
+        std::fs::write(&path, text).unwrap();
+        let output = coaxle(&["show".into(), path.clone()]);
+        let told = program::text(&output.stderr);
+        // The last one only names an element often, which is no mistake.
+        assert_eq!(output.status.code(), Some(if index == 3 { 0 } else { 2 }), "{told:.300}");
+        assert!(told.len() < 5000 && !told.contains('\u{1b}'), "{told:.300}");
+    }
+}
+
+#[test]
 fn out_writes_the_same_json() {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("new/deep");

@@ -2,7 +2,14 @@
 
 use std::io::{ErrorKind, IsTerminal, Write};
 
+use itertools::Itertools as _;
+
+use super::look::name;
 use crate::error::Error;
+
+/// An error that is longer or wider than this quotes noise.
+const MOST_LINES: usize = 40;
+const MOST_COLUMNS: usize = 600;
 
 /// How much is said besides answers and errors.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -43,8 +50,10 @@ impl Voice {
         }
     }
 
-    /// Says what went wrong.
+    /// Says what went wrong. Texts quote what a file or an argument holds, so they are cut
+    /// and cleaned of what would play with the terminal.
     pub fn error(self, text: &str) {
+        let text = text.lines().take(MOST_LINES).map(|line| name(line, MOST_COLUMNS)).join("\n");
         let mut stderr = std::io::stderr();
         let word = if coloured(&stderr) { "\u{1b}[1;31merror:\u{1b}[0m" } else { "error:" };
         let _ = writeln!(stderr, "{word} {text}");

@@ -68,13 +68,19 @@ pub fn read_text(path: &Path) -> Result<String, Error> {
     if data.is_dir() {
         return Err(wrong("is a folder".into(), "name a TOML file").into());
     }
+    let too_large = |size: String| {
+        let problem = format!("is {size} large, no file of this kind is over 4 MiB");
+        Error::from(wrong(problem, "name a TOML file written by hand or by coaxle"))
+    };
+    if data.len() > LARGEST_FILE {
+        return Err(too_large(format!("{} MiB", data.len() >> 20)));
+    }
     // A device tells no length, so the reading itself is bounded.
     let mut bytes = Vec::new();
     let file = File::open(path).map_err(unreadable)?;
     file.take(LARGEST_FILE + 1).read_to_end(&mut bytes).map_err(unreadable)?;
     if bytes.len() as u64 > LARGEST_FILE {
-        let problem = "is larger than 4 MiB, no file of this kind is".to_owned();
-        return Err(wrong(problem, "name a TOML file written by hand or by coaxle").into());
+        return Err(too_large("endless or very".to_owned()));
     }
     String::from_utf8(bytes).map_err(|error| {
         let at = error.utf8_error().valid_up_to();
@@ -372,6 +378,6 @@ D = { brake = "rear-carrier" }
     #[test]
     fn a_device_is_not_read_for_ever() {
         let mistake = read_text(Path::new("/dev/zero")).unwrap_err();
-        assert!(mistake.to_string().contains("larger than 4 MiB"), "{mistake}");
+        assert!(mistake.to_string().contains("over 4 MiB"), "{mistake}");
     }
 }
