@@ -1,5 +1,12 @@
-//! The doors: one function each, request in, answer out.
+//! The doors: one function each, request in, answer out. They are thin: each says which
+//! room does what, and computes nothing about gears.
 
+mod census;
+mod reason;
 mod search;
+mod show;
+pub mod shown;
 
+pub use census::census;
 pub use search::search;
+pub use show::show;

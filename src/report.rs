@@ -4,6 +4,7 @@
 //! The only room that writes files. It computes nothing about gears: what a writer says
 //! stands in the record.
 
+mod answer;
 mod cautions;
 mod folder;
 mod layouts;
@@ -14,8 +15,9 @@ mod record;
 mod summary;
 mod table;
 
+pub use answer::write_answer;
 pub use cautions::CAUTIONS;
-pub use folder::{Overwrite, write_folder};
+pub use folder::{Overwrite, may_write, write_folder};
 pub use layouts::layout_file;
 pub use page::page;
 pub use pictures::{Pictures, ladder, scatter};

@@ -7,10 +7,12 @@ mod file;
 mod layout;
 mod member;
 mod set;
+mod text;
 
 pub use canon::{Spelling, canonical};
 pub use core::{Core, HOUSING, MAX_SETS, Slot};
-pub use file::{parse_layout, read_layout, read_text, write_layout};
+pub use file::{parse_layout, read_layout, read_text};
 pub use layout::{Element, ElementMask, Gear, Grip, INPUT, Layout, OUTPUT, Shaft};
 pub use member::{Member, Role, ShaftId};
 pub use set::{GearSet, SetKind};
+pub use text::write_layout;

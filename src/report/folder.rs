@@ -44,9 +44,7 @@ pub fn write_folder(
     overwrite: Overwrite,
 ) -> Result<Vec<PathBuf>, Error> {
     check_ids(record)?;
-    if overwrite == Overwrite::OwnResults {
-        refuse_foreign(folder)?;
-    }
+    may_write(folder, overwrite)?;
     let files = files(record)?;
     let layouts = folder.join("layouts");
     std::fs::create_dir_all(&layouts).map_err(|error| failed("make", &layouts, &error))?;
@@ -101,8 +99,16 @@ fn check_ids(record: &Record) -> Result<(), Error> {
     Ok(())
 }
 
-fn refuse_foreign(folder: &Path) -> Result<(), Error> {
-    if !folder.exists() {
+/// Whether [`write_folder`] would write into `folder`, asked before long work.
+///
+/// # Errors
+/// As [`write_folder`]; also [`Error::Request`] when `folder` is a file.
+pub fn may_write(folder: &Path, overwrite: Overwrite) -> Result<(), Error> {
+    if folder.exists() && !folder.is_dir() {
+        let mend = "name an empty or a new folder";
+        return Err(Mistake::at("--out", "is a file", mend).in_file(folder).into());
+    }
+    if overwrite == Overwrite::Anything || !folder.exists() {
         return Ok(());
     }
     let entries = std::fs::read_dir(folder).map_err(|error| failed("read", folder, &error))?;
@@ -119,7 +125,7 @@ fn refuse_foreign(folder: &Path) -> Result<(), Error> {
         Some(name) if !ours() => {
             let name = name.to_string_lossy();
             let problem = format!("holds files that no run of coaxle made, such as {name}");
-            let mend = "name an empty or a new folder, or force the overwriting";
+            let mend = "name an empty or a new folder, or allow overwriting with --force";
             Err(Mistake::at("--out", problem, mend).in_file(folder).into())
         }
         _ => Ok(()),
@@ -127,7 +133,7 @@ fn refuse_foreign(folder: &Path) -> Result<(), Error> {
 }
 
 /// Writes the bytes under a temporary name beside `path`; gone again unless renamed.
-fn set_down(path: &Path, bytes: &[u8]) -> Result<NamedTempFile, Error> {
+pub(super) fn set_down(path: &Path, bytes: &[u8]) -> Result<NamedTempFile, Error> {
     let folder = path.parent().unwrap_or(Path::new("."));
     let mut builder = tempfile::Builder::new();
     builder.prefix(OWN_PREFIX).suffix(".part");
@@ -162,6 +168,6 @@ fn remove_old_layouts(record: &Record, layouts: &Path) -> Result<(), Error> {
     Ok(())
 }
 
-fn failed(verb: &str, path: &Path, error: &std::io::Error) -> Error {
+pub(super) fn failed(verb: &str, path: &Path, error: &std::io::Error) -> Error {
     Error::Work(format!("could not {verb} {}: {error}", path.display()))
 }

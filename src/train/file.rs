@@ -1,6 +1,7 @@
-//! The layout file: TOML in, TOML out.
+//! The layout file read: TOML in, every mistake told by its key.
 
-use std::fmt::Write as _;
+use std::fs::File;
+use std::io::Read as _;
 use std::path::Path;
 
 use itertools::Itertools;
@@ -16,12 +17,16 @@ const LARGEST_FILE: u64 = 4 << 20;
 const MOST_TEETH: u32 = 100_000;
 const MOST_SHAFTS: usize = 16;
 const MOST_ELEMENTS: usize = 16;
+/// Shafts without members, input and output not counted. They have no natural order, so
+/// the canonical spelling tries every one.
+const MOST_BARE: usize = 4;
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct WrittenLayout {
     title: Option<String>,
-    sets: Vec<WrittenSet>,
+    // Tables first: a struct would be read from a bare list of numbers too.
+    sets: Vec<Table>,
     shafts: Table,
     #[serde(default)]
     elements: Table,
@@ -63,12 +68,20 @@ pub fn read_text(path: &Path) -> Result<String, Error> {
     if data.is_dir() {
         return Err(wrong("is a folder".into(), "name a TOML file").into());
     }
+    let too_large = |size: String| {
+        let problem = format!("is {size} large, no file of this kind is over 4 MiB");
+        Error::from(wrong(problem, "name a TOML file written by hand or by coaxle"))
+    };
     if data.len() > LARGEST_FILE {
-        let megabytes = data.len() >> 20;
-        let problem = format!("is {megabytes} MiB large, no file of this kind is over 4 MiB");
-        return Err(wrong(problem, "name a TOML file written by hand or by coaxle").into());
+        return Err(too_large(format!("{} MiB", data.len() >> 20)));
     }
-    let bytes = std::fs::read(path).map_err(unreadable)?;
+    // A device tells no length, so the reading itself is bounded.
+    let mut bytes = Vec::new();
+    let file = File::open(path).map_err(unreadable)?;
+    file.take(LARGEST_FILE + 1).read_to_end(&mut bytes).map_err(unreadable)?;
+    if bytes.len() as u64 > LARGEST_FILE {
+        return Err(too_large("endless or very".to_owned()));
+    }
     String::from_utf8(bytes).map_err(|error| {
         let at = error.utf8_error().valid_up_to();
         wrong(format!("is not UTF-8 text (byte {at})"), "save it as UTF-8").into()
@@ -85,20 +98,32 @@ pub fn parse_layout(text: &str) -> Result<Layout, Mistake> {
                     [shafts], [elements] and [gears]";
         Mistake::at("", error.to_string().trim_end(), mend)
     })?;
-    let sets = understand_sets(&written.sets)?;
+    let sets = understand_sets(written.sets)?;
     let (shafts, held) = understand_shafts(&written.shafts, sets.len())?;
     let elements = understand_elements(&written.elements, &shafts)?;
     let gears = understand_gears(&written.gears, &elements)?;
     Ok(Layout { title: written.title, sets, shafts, held, elements, gears })
 }
 
-fn understand_sets(written: &[WrittenSet]) -> Result<Vec<GearSet>, Mistake> {
+fn understand_sets(written: Vec<Table>) -> Result<Vec<GearSet>, Mistake> {
     if written.is_empty() || written.len() > MAX_SETS {
         let problem = format!("there are {} sets", written.len());
         return Err(Mistake::at("sets", problem, "write one to four [[sets]] tables"));
     }
-    let numbered = written.iter().enumerate();
-    numbered.map(|(index, set)| understand_set(&format!("sets[{}]", index + 1), set)).collect()
+    let numbered = written.into_iter().enumerate();
+    numbered
+        .map(|(index, table)| {
+            let key = format!("sets[{}]", index + 1);
+            let set = serde_path_to_error::deserialize(Value::Table(table)).map_err(|error| {
+                let inner = error.path().to_string();
+                let at = if inner == "." { key.clone() } else { format!("{key}.{inner}") };
+                let mend = "a set has sun and ring, and where wanted planet, planets, kind and \
+                            outer-planet; teeth are whole numbers";
+                Mistake::at(at, error.inner().to_string().trim_end(), mend)
+            })?;
+            understand_set(&key, &set)
+        })
+        .collect()
 }
 
 fn understand_set(key: &str, set: &WrittenSet) -> Result<GearSet, Mistake> {
@@ -184,6 +209,11 @@ fn understand_shafts(table: &Table, sets: usize) -> Result<(Vec<Shaft>, Vec<Memb
         let problem = format!("there are {} shafts", shafts.len());
         return Err(Mistake::at("shafts", problem, format!("at most {MOST_SHAFTS} shafts")));
     }
+    let bare = shafts[2..].iter().filter(|shaft| shaft.members.is_empty()).count();
+    if bare > MOST_BARE {
+        let problem = format!("{bare} shafts besides input and output have no members");
+        return Err(Mistake::at("shafts", problem, format!("at most {MOST_BARE} such shafts")));
+    }
     Ok((shafts, held))
 }
 
@@ -265,69 +295,9 @@ fn understand_gears(table: &Table, elements: &[Element]) -> Result<Vec<Gear>, Mi
         .collect()
 }
 
-/// The text of a layout file; [`parse_layout`] reads the same layout back.
-pub fn write_layout(layout: &Layout) -> String {
-    let mut text = String::new();
-    if let Some(title) = &layout.title {
-        let _ = writeln!(text, "title = {}\n", Value::from(title.as_str()));
-    }
-    for set in &layout.sets {
-        let _ = writeln!(text, "[[sets]]\nsun = {}\nring = {}", set.sun, set.ring);
-        let optional =
-            [("planet", set.planet), ("outer-planet", set.outer_planet), ("planets", set.planets)];
-        for (key, value) in optional {
-            if let Some(value) = value {
-                let _ = writeln!(text, "{key} = {value}");
-            }
-        }
-        if set.kind == SetKind::Paired {
-            text.push_str("kind = \"paired\"\n");
-        }
-        text.push('\n');
-    }
-    text.push_str("[shafts]\n");
-    for shaft in &layout.shafts {
-        let _ = writeln!(text, "{} = {}", bare_key(&shaft.name), member_list(&shaft.members));
-    }
-    if !layout.held.is_empty() {
-        let _ = writeln!(text, "housing = {}", member_list(&layout.held));
-    }
-    if !layout.elements.is_empty() {
-        text.push_str("\n[elements]\n");
-    }
-    for element in &layout.elements {
-        let name = |shaft: ShaftId| Value::from(layout.shafts[shaft.0].name.as_str());
-        let grip = match element.grip {
-            Grip::Brake(shaft) => format!("brake = {}", name(shaft)),
-            Grip::Clutch(a, b) => format!("clutch = [{}, {}]", name(a), name(b)),
-        };
-        let _ = writeln!(text, "{} = {{ {grip} }}", bare_key(&element.name));
-    }
-    if !layout.gears.is_empty() {
-        text.push_str("\n[gears]\n");
-    }
-    for gear in &layout.gears {
-        let engaged = gear.engaged.iter().map(|e| Value::from(layout.elements[e].name.as_str()));
-        let _ = writeln!(text, "{} = [{}]", bare_key(&gear.name), engaged.format(", "));
-    }
-    text
-}
-
-fn member_list(members: &[Member]) -> String {
-    format!("[{}]", members.iter().map(|member| format!("\"{member}\"")).format(", "))
-}
-
-fn bare_key(key: &str) -> String {
-    let bare = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '_';
-    if !key.is_empty() && key.chars().all(bare) {
-        key.to_owned()
-    } else {
-        Value::from(key).to_string()
-    }
-}
-
 #[cfg(test)]
 mod tests {
+    use super::super::write_layout;
     use super::*;
 
     const EXAMPLE: &str = r#"
@@ -382,11 +352,32 @@ D = { brake = "rear-carrier" }
             ("ring = 66", "ring = 20", "sets[1].ring", "not larger"),
             ("planets = 3", "kind = \"twin\"", "sets[1].kind", "is \"twin\""),
             ("input = []\n", "", "shafts.input", "is missing"),
+            ("planets = 3", "planet = -3", "sets[1].planet", "-3"),
+            ("planets = 3", "teeth = 3", "sets[1].teeth", "unknown field"),
+            ("sun = 30\n", "", "sets[1]", "missing field `sun`"),
+            ("input = []", "a=[]\nb=[]\nc=[]\nd=[]\ne=[]\ninput = []", "shafts", "5 shafts"),
         ];
         for (old, new, key, problem) in cases {
             let mistake = parse_layout(&EXAMPLE.replacen(old, new, 1)).unwrap_err();
             assert_eq!(mistake.key, key);
             assert!(mistake.problem.contains(problem), "{mistake}");
         }
+    }
+
+    #[test]
+    fn a_list_is_no_set() {
+        let tables = EXAMPLE.find("[[sets]]").unwrap()..EXAMPLE.find("[shafts]").unwrap();
+        let mut text = EXAMPLE.to_owned();
+        text.replace_range(tables, "sets = [[30, 66, 18, 0, 3, \"single\"], [30, 66]]\n");
+        let mistake = parse_layout(&text).unwrap_err();
+        assert!(mistake.problem.contains("sets = [["), "{mistake}");
+    }
+
+    /// A file that never ends is given up, not read to the end.
+    #[cfg(unix)]
+    #[test]
+    fn a_device_is_not_read_for_ever() {
+        let mistake = read_text(Path::new("/dev/zero")).unwrap_err();
+        assert!(mistake.to_string().contains("over 4 MiB"), "{mistake}");
     }
 }

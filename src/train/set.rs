@@ -35,9 +35,10 @@ pub struct GearSet {
 
 impl GearSet {
     /// A single set whose planet fills the gap: Z_P = ⌊(Z_R − Z_S) / 2⌋. Where the
-    /// difference is odd, this planet needs a profile shift.
+    /// difference is odd, this planet needs a profile shift; where there is no gap, there
+    /// is no planet.
     pub fn single(sun: u32, ring: u32) -> Self {
-        let planet = Some((ring - sun) / 2).filter(|&teeth| teeth > 0);
+        let planet = Some(ring.saturating_sub(sun) / 2).filter(|&teeth| teeth > 0);
         let kind = SetKind::Single;
         Self { kind, sun, ring, planet, outer_planet: None, planets: None }
     }
@@ -82,6 +83,13 @@ impl GearSet {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_ring_without_room_has_no_planet() {
+        assert_eq!(GearSet::single(30, 66).planet, Some(18));
+        assert_eq!(GearSet::single(30, 31).planet, None);
+        assert_eq!(GearSet::single(66, 30).planet, None);
+    }
 
     #[test]
     fn torques_balance_and_follow_the_speed_row() {

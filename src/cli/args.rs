@@ -1,0 +1,177 @@
+//! The words that the program understands, and its help.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+
+/// Searches the design space of coaxial planetary gearboxes.
+///
+/// A gearbox here is one to four planetary gear sets on one axis, joined to shafts, with
+/// brakes and clutches between them. Coaxle takes one apart (show), counts how many there
+/// are (census), and finds those that serve a request best (search).
+#[derive(Parser)]
+#[command(
+    name = "coaxle",
+    version,
+    max_term_width = 100,
+    disable_help_subcommand = true,
+    after_help = MAIN_EXAMPLES
+)]
+pub struct Cli {
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+const MAIN_EXAMPLES: &str = "\
+Examples:
+  coaxle search                          find six gears with the brief that is built in
+  coaxle show railcar.toml               what a gearbox does in every gear
+  coaxle census --sets 3 --shafts 6      how many such gearboxes there are
+  coaxle COMMAND --help                  all options of a command, with an example
+
+Exit status:
+  0 done   1 failed while working   2 the request is wrong
+  3 nothing meets the request   130 interrupted; what was done is kept where it can be
+
+Colours appear on a terminal only, and never where NO_COLOR is set.";
+
+#[derive(Subcommand)]
+pub enum Command {
+    Search(SearchArgs),
+    Show(ShowArgs),
+    Census(CensusArgs),
+}
+
+/// Find the gearboxes that serve a request best.
+///
+/// A request is a brief: how many sets, shafts and elements, what gears, what teeth, what
+/// counts. All interconnections of its families are searched; what is exact, sampled and
+/// proved is told in the report. Results are summary.json, front.csv, candidates.csv, a
+/// layout file for each gearbox on the front, pareto.svg, pareto.png and report.html.
+/// Every file is written whole or not at all.
+#[derive(Args)]
+#[command(max_term_width = 100, after_help = SEARCH_EXAMPLES)]
+pub struct SearchArgs {
+    /// Brief (TOML) [default: the one that is built in, six gears from three sets]
+    #[arg(value_name = "BRIEF")]
+    pub brief: Option<PathBuf>,
+    /// Folder for the results [default: results/ and the name of the brief]
+    #[arg(long, value_name = "FOLDER")]
+    pub out: Option<PathBuf>,
+    /// Write into a folder that holds other files too; they stay, but for files of the
+    /// names that are written
+    #[arg(long)]
+    pub force: bool,
+    /// Threads to use; the results are the same for any number [default: all of the
+    /// machine's]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub threads: Option<u16>,
+    /// Print summary.json instead of the closing tables
+    #[arg(long)]
+    pub json: bool,
+    /// Show no progress and no closing tables; errors only
+    #[arg(long, short)]
+    pub quiet: bool,
+}
+
+const SEARCH_EXAMPLES: &str = "\
+Examples:
+  coaxle search
+  coaxle search configs/railcar-4.toml --out railcar --threads 2
+
+A brief, short (configs/every-key.toml has every key with its unit and default):
+  [space]
+  sets = 2                               # planetary sets
+  shafts = 5
+  elements = 4                           # brakes and clutches
+  [gears]
+  forward = 3
+  reverse = 1
+
+Ctrl-C stops at the next good place; what was found until then is written.";
+
+/// Tell all about one gearbox: gears, teeth, speeds, torques, losses, dead states.
+///
+/// Ratios, speeds and lossless torques are exact fractions from the tooth counts.
+/// Efficiencies are estimates from 0.990 for an external mesh and 0.995 for an internal
+/// one. Teeth that cannot be assembled are computed all the same, and every broken
+/// condition is named.
+#[derive(Args)]
+#[command(max_term_width = 100, after_help = SHOW_EXAMPLES)]
+pub struct ShowArgs {
+    /// Layout file (TOML): sets with teeth, shafts, elements and, if wanted, gears
+    #[arg(value_name = "LAYOUT")]
+    pub layout: PathBuf,
+    /// Print JSON instead of tables: speeds per input speed, torques per input torque,
+    /// powers per input power, exact numbers as texts such as "27/11"
+    #[arg(long)]
+    pub json: bool,
+    /// Print only the table of gears
+    #[arg(long, short)]
+    pub quiet: bool,
+    /// Write the JSON to FOLDER/show.json as well
+    #[arg(long, value_name = "FOLDER")]
+    pub out: Option<PathBuf>,
+}
+
+const SHOW_EXAMPLES: &str = "\
+Examples:
+  coaxle show railcar.toml
+  coaxle show railcar.toml --json | jq .spread.exact
+
+A layout file, short:
+  [[sets]]
+  sun = 30                               # teeth
+  ring = 66                              # teeth; also planet, planets, kind = \"paired\"
+  [shafts]                               # every member exactly once
+  input = []
+  output = [\"C1\"]
+  sun-shaft = [\"S1\"]
+  ring-shaft = [\"R1\"]
+  [elements]
+  A = { clutch = [\"input\", \"ring-shaft\"] }
+  B = { brake = \"sun-shaft\" }
+  [gears]                                # optional
+  1 = [\"A\", \"B\"]";
+
+/// Count the gearboxes of a family, exactly.
+///
+/// Counts cores (sets and joints with input and output chosen, up to renumbering the
+/// sets), then all their states: every choice of shafts − sets − 1 of the brakes and
+/// clutches that can be. A state is determinate when all speeds follow from the input's
+/// at generic base ratios, and live when the output then turns. Polynomials are counted
+/// as vanishing when they vanish identically, so nothing is sampled or rounded.
+#[derive(Args)]
+#[command(max_term_width = 100, after_help = CENSUS_EXAMPLES)]
+pub struct CensusArgs {
+    /// Planetary gear sets, 1 to 4
+    #[arg(long, value_name = "N")]
+    pub sets: u8,
+    /// Shafts, the housing not counted; from sets + 1 to three a set
+    #[arg(long, value_name = "M")]
+    pub shafts: u8,
+    /// Count cores with members that are held in the housing permanently
+    #[arg(long)]
+    pub held: bool,
+    /// Count cores whose input is a shaft without members, reached by clutches only; it
+    /// is one of the M shafts
+    #[arg(long)]
+    pub bare_input: bool,
+    /// Print JSON instead of a table
+    #[arg(long)]
+    pub json: bool,
+    /// Show no progress
+    #[arg(long, short)]
+    pub quiet: bool,
+    /// Write the JSON to FOLDER/census.json as well
+    #[arg(long, value_name = "FOLDER")]
+    pub out: Option<PathBuf>,
+    /// Threads to use [default: all of the machine's]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub threads: Option<u16>,
+}
+
+const CENSUS_EXAMPLES: &str = "\
+Examples:
+  coaxle census --sets 2 --shafts 5
+  coaxle census --sets 3 --shafts 6 --bare-input --json";

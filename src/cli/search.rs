@@ -1,0 +1,157 @@
+//! `coaxle search`.
+
+use std::path::{Path, PathBuf};
+
+use itertools::Itertools as _;
+
+use super::args::SearchArgs;
+use super::bar::Bar;
+use super::interrupt;
+use super::look::{Align, Column, Paint, decimal, grouped, name, table, wrapped};
+use super::voice::Voice;
+use crate::brief::Brief;
+use crate::doors;
+use crate::error::Error;
+use crate::report::{Candidate, Overwrite, Record, may_write, summary, write_folder};
+use crate::score::Criterion;
+use crate::search::Controls;
+
+/// Layouts of the front that are listed; the files have all.
+const LISTED: usize = 24;
+
+pub fn run(args: &SearchArgs) -> Result<(), Error> {
+    let voice = Voice::of(args.quiet);
+    let brief = args.brief.as_deref().map_or_else(|| Ok(Brief::embedded()), Brief::read)?;
+    let folder = args.out.clone().unwrap_or_else(|| Path::new("results").join(&brief.name));
+    let overwrite = if args.force { Overwrite::Anything } else { Overwrite::OwnResults };
+    // Before the search, because a refusal after an hour of it would be a pity.
+    may_write(&folder, overwrite)?;
+    voice.note(wrapped(&format!("{}: {}", brief.title, brief.sentence()), 0).trim_end());
+    let record = searched(args, &brief, voice)?;
+    let written = write_folder(&record, &folder, overwrite)?;
+    let answer = match (args.json, voice) {
+        (true, _) => summary(&record)?,
+        (false, Voice::Quiet) => String::new(),
+        (false, Voice::Plain) => told(&record, &folder, &written, Paint::of_stdout()),
+    };
+    if !answer.is_empty() {
+        voice.answer(&answer)?;
+    }
+    ending(&record, &folder)
+}
+
+fn searched(args: &SearchArgs, brief: &Brief, voice: Voice) -> Result<Record, Error> {
+    let bar = Bar::new(voice);
+    let controls = Controls {
+        threads: args.threads.map(usize::from),
+        stop: interrupt::watched(),
+        progress: &bar,
+    };
+    doors::search(brief, &controls)
+}
+
+/// What the exit status says. The files are written by now.
+fn ending(record: &Record, folder: &Path) -> Result<(), Error> {
+    let found = record.front.len();
+    let kept = format!("what was found until then is kept in {}", folder.display());
+    if record.stopped == "interrupted" {
+        let text = format!("interrupted with {found} layouts on the front; {kept}");
+        return Err(Error::Interrupted(text));
+    }
+    if found == 0 {
+        let text = format!("nothing met the request before the {}; {kept}", record.stopped);
+        return Err(Error::Nothing(text));
+    }
+    Ok(())
+}
+
+fn told(record: &Record, folder: &Path, written: &[PathBuf], paint: Paint) -> String {
+    let size = record.space;
+    let searched = format!(
+        "{} cores, {} layouts, {} states in {} s. {}",
+        grouped(size.cores),
+        grouped(size.layouts),
+        grouped(size.states),
+        decimal(record.elapsed_s, 1),
+        record.coverage.first().map_or("", String::as_str),
+    );
+    let searched = wrapped(&searched, 2);
+    let searched = if record.complete { searched } else { paint.bad(searched.trim_end()) + "\n" };
+    [
+        paint.strong(&name(&record.title, super::look::WIDTH)) + "\n" + &searched,
+        funnel(record),
+        paint.strong("Front") + "\n" + &front(record),
+        paint.strong("Written") + "\n" + &paths(folder, written),
+    ]
+    .join("\n")
+}
+
+fn funnel(record: &Record) -> String {
+    let rows = record.funnel.iter().map(|stage| {
+        vec![stage.test.clone(), grouped(stage.entered), grouped(stage.left), stage.why.clone()]
+    });
+    let columns = [
+        Column::new("test", Align::Left),
+        Column::new("in", Align::Right),
+        Column::new("out", Align::Right),
+        Column::new("what passes", Align::Left),
+    ];
+    table(&columns, rows.collect())
+}
+
+fn front(record: &Record) -> String {
+    if record.front.is_empty() {
+        return wrapped("No layout was found.", 2);
+    }
+    let heads =
+        ["id", "gears", "first", "top", "spread", "steps", "worst step", "elements", "reverse"];
+    let aligns = [Align::Left].into_iter().chain([Align::Right; 8]);
+    let columns: Vec<Column> =
+        heads.iter().zip(aligns).map(|(head, align)| Column::new(*head, align)).collect();
+    let listed = record.front().take(LISTED);
+    let rows = listed.map(|candidate| row(record, candidate)).collect();
+    let meaning = "worst step: how far the worst of the steps is off the wanted ladder";
+    let more = match record.front.len().saturating_sub(LISTED) {
+        0 => String::new(),
+        more => format!(". {more} more in front.csv"),
+    };
+    table(&columns, rows) + &wrapped(&format!("{meaning}{more}."), 2)
+}
+
+fn row(record: &Record, candidate: &Candidate) -> Vec<String> {
+    let forward: Vec<f64> = candidate.forward().map(|gear| gear.value).collect();
+    let ratio = |value: Option<&f64>| value.map_or("–".to_owned(), |value| decimal(*value, 3));
+    let steps = forward.windows(2).map(|pair| pair[0] / pair[1]).minmax().into_option();
+    let deviation = record.score(candidate, Criterion::StepDeviation);
+    let spread = forward.first().zip(forward.last()).map(|(first, top)| first / top);
+    let reverse = candidate.reverse().map(|gear| decimal(gear.value, 3)).join(" ");
+    vec![
+        candidate.id.clone(),
+        format!("{} + {}", forward.len(), candidate.reverse().count()),
+        ratio(forward.first()),
+        ratio(forward.last()),
+        ratio(spread.as_ref()),
+        steps.map_or("–".to_owned(), |(least, most)| format!("{least:.3}–{most:.3}")),
+        deviation.map_or("–".to_owned(), |ln| format!("{} %", decimal(100.0 * ln.exp_m1(), 1))),
+        candidate.layout.elements.len().to_string(),
+        if reverse.is_empty() { "–".to_owned() } else { reverse },
+    ]
+}
+
+/// Every path, the layout files in one line.
+fn paths(folder: &Path, written: &[PathBuf]) -> String {
+    let layouts = folder.join("layouts");
+    let (layout_files, others): (Vec<_>, Vec<_>) =
+        written.iter().partition(|path| path.parent() == Some(layouts.as_path()));
+    let summed = match &layout_files[..] {
+        [] => None,
+        [one] => Some(one.display().to_string()),
+        [first, .., last] => {
+            let last = last.file_name().unwrap_or_default().to_string_lossy();
+            Some(format!("{} … {last} ({} files)", first.display(), layout_files.len()))
+        }
+    };
+    let others = others.into_iter().map(|path| path.display().to_string());
+    // Paths stay whole, whatever their length: they are there to be copied.
+    others.chain(summed).map(|path| format!("  {path}\n")).collect()
+}

@@ -1,0 +1,123 @@
+//! `coaxle search` at the terminal; what it finds is tested elsewhere.
+
+#[path = "common/program.rs"]
+mod program;
+
+use std::path::Path;
+
+use program::{coaxle, failure, text, widest};
+use serde_json::Value;
+
+const SMALL: &str = "\
+title = \"Hollowfell hand crank\"
+[space]
+sets = 2
+shafts = 4
+elements = 3
+[gears]
+forward = 2
+reverse = 0
+";
+
+fn brief(folder: &Path, content: &str) -> String {
+    let path = folder.join("crank.toml");
+    std::fs::write(&path, content).unwrap();
+    path.to_str().unwrap().to_owned()
+}
+
+#[test]
+fn a_person_reads_tables_and_finds_the_files() {
+    let folder = tempfile::tempdir().unwrap();
+    let brief = brief(folder.path(), SMALL);
+    let out = folder.path().join("out");
+    let output = coaxle(&["search", &brief, "--out", out.to_str().unwrap(), "--threads", "1"]);
+    let page = text(&output.stdout);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let tables = page.split("\nWritten\n").next().unwrap();
+    assert!(widest(tables) <= 100, "{page}");
+    for head in ["id", "gears", "first", "top", "spread", "worst step", "elements", "reverse"] {
+        assert!(page.contains(head), "no {head} in {page}");
+    }
+    for line in page.split("\nWritten\n").nth(1).unwrap().lines() {
+        let path = line.trim().split(" … ").next().unwrap();
+        assert!(Path::new(path).is_file(), "{line}");
+    }
+    let text = std::fs::read_to_string(out.join("summary.json")).unwrap();
+    let summary: Value = serde_json::from_str(&text).unwrap();
+    assert_eq!(summary["complete"], true);
+    assert!(page.contains(summary["front"][0].as_str().unwrap()));
+}
+
+#[test]
+fn json_is_the_summary_and_nothing_else() {
+    let folder = tempfile::tempdir().unwrap();
+    let brief = brief(folder.path(), SMALL);
+    let out = folder.path().join("out");
+    let output = coaxle(&["search", &brief, "--json", "--quiet", "--out", out.to_str().unwrap()]);
+    assert_eq!(text(&output.stderr), "");
+    assert_eq!(output.stdout, std::fs::read(out.join("summary.json")).unwrap());
+}
+
+#[test]
+fn quiet_says_nothing_and_writes_under_the_name_of_the_brief() {
+    let folder = tempfile::tempdir().unwrap();
+    let brief = brief(folder.path(), SMALL);
+    let mut command = assert_cmd::Command::cargo_bin("coaxle").unwrap();
+    let output = command.args(["search", &brief, "--quiet"]).current_dir(folder.path()).output();
+    let output = output.unwrap();
+    assert_eq!((text(&output.stdout), text(&output.stderr)), (String::new(), String::new()));
+    assert!(folder.path().join("results/crank/summary.json").is_file());
+}
+
+#[test]
+fn a_foreign_folder_is_refused_before_the_search() {
+    let folder = tempfile::tempdir().unwrap();
+    let brief = brief(folder.path(), SMALL);
+    let out = folder.path().to_str().unwrap();
+    let told = failure(&["search", &brief, "--out", out], 2);
+    assert!(told.contains("crank.toml") && told.contains("--force"), "{told}");
+    let told = failure(&["search", &brief, "--out", &brief], 2);
+    assert!(told.contains("is a file"), "{told}");
+    let output = coaxle(&["search", &brief, "--out", out, "--force", "--quiet"]);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    assert_eq!(std::fs::read_to_string(&brief).unwrap(), SMALL);
+}
+
+#[test]
+fn nothing_found_is_3_and_wrong_briefs_are_2() {
+    let folder = tempfile::tempdir().unwrap();
+    let windows = "first = [900, 1000]\ntop = [9.0, 20.0]\nspread = [50, 100]\nstep = [50, 100]\n";
+    let hopeless = SMALL.replace("elements = 3", "elements = 2") + windows;
+    let path = brief(folder.path(), &hopeless);
+    let told = failure(&["search", &path, "--quiet"], 3);
+    assert!(told.contains("nothing meets the request") && told.contains("mend"), "{told}");
+    let path = brief(folder.path(), &SMALL.replace("sets = 2", "sets = 9"));
+    let told = failure(&["search", &path], 2);
+    assert!(told.contains("crank.toml") && told.contains("space.sets"), "{told}");
+    assert!(failure(&["search", "no such brief"], 2).contains("cannot be read"));
+}
+
+/// Ctrl-C: 130, and the folder holds what was found until then.
+#[cfg(unix)]
+#[test]
+fn an_interrupt_keeps_what_was_found() {
+    use std::process::{Command, Stdio};
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("out");
+    let program = assert_cmd::cargo::cargo_bin("coaxle");
+    // The brief that is built in takes many seconds on one thread.
+    let child = Command::new(program)
+        .args(["search", "--threads", "1", "--out", out.to_str().unwrap()])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    std::thread::sleep(std::time::Duration::from_millis(1500));
+    program::interrupt(child.id());
+    let output = child.wait_with_output().unwrap();
+    assert_eq!(output.status.code(), Some(130), "{}", text(&output.stderr));
+    assert!(text(&output.stderr).contains("is kept in"), "{}", text(&output.stderr));
+    let summary = std::fs::read_to_string(out.join("summary.json")).unwrap();
+    let summary: Value = serde_json::from_str(&summary).unwrap();
+    assert_eq!((&summary["complete"], &summary["stopped"]), (&false.into(), &"interrupted".into()));
+}

@@ -1,0 +1,61 @@
+//! Runs the program as a user would.
+
+#![allow(dead_code)] // Each test file uses its own part.
+
+use std::path::PathBuf;
+use std::process::Output;
+
+use assert_cmd::Command;
+
+/// A sample layout.
+pub fn sample(name: &str) -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/layouts").join(name)
+}
+
+/// Every sample layout.
+pub fn samples() -> Vec<PathBuf> {
+    let folder = std::fs::read_dir(sample("")).unwrap();
+    let mut paths: Vec<PathBuf> = folder.map(|entry| entry.unwrap().path()).collect();
+    paths.sort();
+    assert!(paths.len() >= 6);
+    paths
+}
+
+/// Runs `coaxle` in an empty folder of its own.
+pub fn coaxle<S: AsRef<std::ffi::OsStr>>(arguments: &[S]) -> Output {
+    let folder = tempfile::tempdir().unwrap();
+    let mut command = Command::cargo_bin("coaxle").unwrap();
+    command.args(arguments).current_dir(folder.path()).output().unwrap()
+}
+
+/// stdout of a run that must succeed and say nothing on stderr.
+pub fn answer<S: AsRef<std::ffi::OsStr>>(arguments: &[S]) -> String {
+    let output = coaxle(arguments);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    assert_eq!(text(&output.stderr), "");
+    text(&output.stdout)
+}
+
+/// stderr of a run that must fail with `status` and print no answer.
+pub fn failure<S: AsRef<std::ffi::OsStr>>(arguments: &[S], status: i32) -> String {
+    let output = coaxle(arguments);
+    assert_eq!(output.status.code(), Some(status), "{}", text(&output.stderr));
+    assert_eq!(text(&output.stdout), "");
+    text(&output.stderr)
+}
+
+pub fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}
+
+/// Widest line, in columns of a terminal.
+pub fn widest(text: &str) -> usize {
+    text.lines().map(unicode_width::UnicodeWidthStr::width).max().unwrap_or(0)
+}
+
+/// Sends the process `id` the signal of Ctrl-C.
+#[cfg(unix)]
+pub fn interrupt(id: u32) {
+    let sent = std::process::Command::new("kill").args(["-INT", &id.to_string()]).status();
+    assert!(sent.unwrap().success());
+}
