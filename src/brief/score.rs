@@ -29,13 +29,14 @@ impl Limit {
 /// What may be spent on the search.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Effort {
-    /// Sampled sets of base ratios for each core in the sift, 1 to 65536.
+    /// Boxes of base ratios that may be tried for one class of layouts, 1 to 65536.
     pub samples: u32,
     /// Seconds after which the search stops and tells what it has, if limited.
     pub time_limit_s: Option<f64>,
     /// MiB of memory that the search may take, if limited.
     pub memory_limit_mib: Option<u64>,
-    /// Whether the discarded shall be proved unable to meet the brief.
+    /// Whether no class may be left undecided: boxes are tried until teeth are found or all
+    /// are excluded.
     pub prove: bool,
     /// Most candidates kept in `candidates.csv`.
     pub keep: usize,

@@ -57,8 +57,8 @@ fn balances(layout: &Layout, engaged: &[usize]) -> Vec<Vec<i64>> {
     let sets = layout.sets.len();
     let unknowns = sets + engaged.len() + 1;
     let mut rows = vec![vec![0; unknowns + 1]; layout.shafts.len()];
-    for set in 0..sets {
-        for (seat, factor) in layout.seats(set).into_iter().zip(layout.sets[set].torques()) {
+    for (set, teeth) in layout.sets.iter().enumerate() {
+        for (seat, factor) in layout.seats(set).into_iter().zip(teeth.torques()) {
             if let Some(shaft) = seat {
                 rows[shaft.0][set] -= factor;
             }

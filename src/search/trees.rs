@@ -149,7 +149,7 @@ fn laplace(rows: usize, dimension: usize) -> Vec<[Term; 8]> {
         for (position, column) in inside.enumerate() {
             let rest = columns & !(1 << column);
             let source = sources.iter().position(|&set| set == rest).expect("one column fewer");
-            let sign = if (rows + position) % 2 == 0 { 1 } else { -1 };
+            let sign = if (rows + position).is_multiple_of(2) { 1 } else { -1 };
             terms[position] = Term { source: source as u8, column: column as u8, sign };
         }
         terms
