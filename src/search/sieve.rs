@@ -11,7 +11,7 @@ use rustc_hash::FxHashMap;
 use super::RatioFunction;
 use super::bounds::Bounds;
 use super::cells::{CellBits, CellGrid, WORDS, at_least, cell_bits, cell_bounds};
-use super::gears::Ladder;
+use super::ladder::Ladder;
 use super::sift::CoreStates;
 
 /// Cells where one function may be which gear.
