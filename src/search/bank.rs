@@ -5,7 +5,7 @@ use rayon::prelude::*;
 use super::RatioFunction;
 use super::bounds::{Bounds, Coefficients};
 use super::cells::{CellGrid, cell_bounds};
-use super::gears::Ladder;
+use super::ladder::Ladder;
 use super::sieve::GearCells;
 
 /// One function of the bank.

@@ -4,7 +4,7 @@
 //! the corners of a box; where the denominator keeps one sign at the corners, the ratio is
 //! monotone along each base ratio and takes its extremes there too.
 
-use super::gears::Window;
+use super::ladder::Window;
 use super::{RatioFunction, Signs};
 use crate::train::MAX_SETS;
 

@@ -7,11 +7,11 @@ use rayon::prelude::*;
 use rustc_hash::FxHashSet;
 
 use super::cells::CellGrid;
-use super::gears::Ladder;
-use super::run::Watch;
+use super::ladder::Ladder;
 use super::sieve::Sieve;
 use super::sift::{CoreStates, SiftCount, sift, states_of};
 use super::twins::{ClassKeys, Namer, TwinMember};
+use super::watch::Watch;
 use super::{CoreFamily, RatioFunction};
 use crate::train::Core;
 

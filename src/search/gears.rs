@@ -5,146 +5,13 @@
 //! the wanted one is least. For a given first and last gear that is a bottleneck path,
 //! found exactly by dynamic programming over the states sorted by ratio.
 
-use super::bounds::Bounds;
-use crate::score::Progression;
-use crate::train::ElementMask;
+use super::ladder::{Ladder, Window};
 
 /// Most states of a layout that the choice can handle: one bit each.
 pub const MOST_STATES: usize = 64;
 
-/// Relative width of a window's edge, for ratios that were rounded once.
-const EDGE: f64 = 1e-9;
-
-/// A closed range of numbers.
-pub type Window = (f64, f64);
-
-/// What the gears must be.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Ladder {
-    /// Where the ratio of each forward gear may lie, first to top.
-    pub windows: Vec<Window>,
-    /// Step between neighbours, i_k / i_{k+1}.
-    pub step: Window,
-    /// First ratio / last ratio.
-    pub spread: Window,
-    /// Magnitudes of the reverse ratios, one window a reverse gear.
-    pub reverse: Vec<Window>,
-    pub shifts: Shifts,
-    pub progression: Progression,
-}
-
-/// What a shift to a neighbouring gear may change.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Shifts {
-    Any,
-    /// One element is released and one applied.
-    SingleSwap,
-}
-
-impl Ladder {
-    pub fn forward(&self) -> usize {
-        self.windows.len()
-    }
-
-    /// Forward and reverse gears together: states with different ratios that are needed.
-    pub fn gears(&self) -> usize {
-        self.windows.len() + self.reverse.len()
-    }
-
-    /// Whether ratios, forward first to top and then the reverses, meet all windows; what
-    /// lies on an edge is inside.
-    pub fn holds(&self, ratios: &[f64]) -> bool {
-        if ratios.len() != self.gears() {
-            return false;
-        }
-        let inside = |value: f64, window: Window| {
-            value >= window.0 * (1.0 - EDGE) && value <= window.1 * (1.0 + EDGE)
-        };
-        let (forward, reverse) = ratios.split_at(self.forward());
-        let steps = forward.windows(2).all(|pair| inside(pair[0] / pair[1], self.step));
-        forward.iter().zip(&self.windows).all(|(&ratio, &window)| inside(ratio, window))
-            && reverse.iter().zip(&self.reverse).all(|(&ratio, &window)| inside(-ratio, window))
-            && steps
-            && inside(forward[0] / forward[forward.len() - 1], self.spread)
-    }
-
-    /// For each state the states that may be its neighbour in the ladder.
-    pub fn neighbours(&self, states: &[ElementMask]) -> Vec<u64> {
-        let near = |a: ElementMask, b: ElementMask| match self.shifts {
-            Shifts::Any => a != b,
-            Shifts::SingleSwap => (a.0 & !b.0).count_ones() == 1 && (b.0 & !a.0).count_ones() == 1,
-        };
-        let bits = |&a: &ElementMask| {
-            let near = states.iter().enumerate().filter(|&(_, &b)| near(a, b));
-            near.fold(0u64, |mask, (index, _)| mask | 1 << index)
-        };
-        states.iter().map(bits).collect()
-    }
-}
-
-/// Bounds of the step from one state to another over a box of base ratios.
-pub trait StepBounds {
-    /// Smallest and largest i_from / i_to, both ratios being positive.
-    fn step(&self, from: usize, to: usize) -> (f32, f32);
-}
-
-/// Step bounds from the bounds of each ratio alone.
-pub struct LooseSteps<'a>(pub &'a [Bounds]);
-
-impl StepBounds for LooseSteps<'_> {
-    #[inline]
-    fn step(&self, from: usize, to: usize) -> (f32, f32) {
-        let (a, b) = (self.0[from].forward, self.0[to].forward);
-        (a.low / b.high, a.high / b.low)
-    }
-}
-
-/// Whether a ladder may exist somewhere in a box of base ratios: `false` is a proof that
-/// none does, `true` proves nothing. `neighbours` as from [`Ladder::neighbours`].
-pub fn may_have_ladder(
-    bounds: &[Bounds],
-    steps: &impl StepBounds,
-    neighbours: &[u64],
-    ladder: &Ladder,
-) -> bool {
-    let inside = |window: Window| {
-        let meets = |b: Bounds| b.forward.meets(window);
-        bounds.iter().enumerate().fold(0u64, |mask, (s, &b)| mask | u64::from(meets(b)) << s)
-    };
-    let reverse_ok = ladder
-        .reverse
-        .iter()
-        .all(|&window| bounds.iter().any(|bounds| bounds.reverse.meets(window)));
-    if !reverse_ok {
-        return false;
-    }
-    let (least, most) = (ladder.step.0 as f32, ladder.step.1 as f32);
-    let firsts = inside(ladder.windows[0]);
-    let mut reached = firsts;
-    for &window in &ladder.windows[1..] {
-        let mut next = 0u64;
-        let candidates = inside(window);
-        for from in bits(reached) {
-            for to in bits(candidates & neighbours[from] & !next) {
-                let (low, high) = steps.step(from, to);
-                next |= u64::from(high >= least && low <= most) << to;
-            }
-        }
-        reached = next;
-        if reached == 0 {
-            return false;
-        }
-    }
-    let (narrow, wide) = (ladder.spread.0 as f32, ladder.spread.1 as f32);
-    bits(firsts).any(|first| {
-        bits(reached).any(|last| {
-            let (low, high) = steps.step(first, last);
-            first == last || (high >= narrow && low <= wide)
-        })
-    })
-}
-
-fn bits(mask: u64) -> impl Iterator<Item = usize> {
+/// The set bits of a mask, rising.
+pub fn bits(mask: u64) -> impl Iterator<Item = usize> {
     let mut left = mask;
     std::iter::from_fn(move || {
         let bit = left.trailing_zeros() as usize;
@@ -340,7 +207,11 @@ fn inside_reverse(ratios: &[f64], window: Window) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::search::bounds::Span;
+    use crate::score::Progression;
+    use crate::search::bounds::{Bounds, Span};
+    use crate::search::ladder::Shifts;
+    use crate::search::possible::{LooseSteps, may_have_ladder};
+    use crate::train::ElementMask;
     use itertools::Itertools;
     use proptest::prelude::*;
 

@@ -1,7 +1,7 @@
 //! From a solved class to layouts with teeth: exact ratios, scores, the best twin.
 
 use super::gather::Batch;
-use super::gears::Ladder;
+use super::ladder::Ladder;
 use super::solve::Solution;
 use super::twins::TwinMember;
 use crate::brief::Brief;

@@ -11,7 +11,7 @@ use rustc_hash::FxHashMap;
 use super::RatioFunction;
 use super::bounds::Bounds;
 use super::cells::{CellBits, CellGrid, WORDS, at_least, cell_bits, cell_bounds};
-use super::gears::Ladder;
+use super::ladder::Ladder;
 use super::sift::CoreStates;
 
 /// Cells where one function may be which gear.
@@ -23,6 +23,9 @@ pub struct GearCells {
     reverse: Vec<CellBits>,
     /// Cells where it may be any forward gear.
     any_forward: CellBits,
+    /// Bit g is set when it may be gear g in some cell; reverses come behind the forward
+    /// gears.
+    anywhere: u32,
 }
 
 impl GearCells {
@@ -42,7 +45,11 @@ impl GearCells {
         for window in &windows {
             or(&mut any_forward, window);
         }
-        Self { windows, reverse, any_forward }
+        let gears = windows.iter().chain(&reverse).enumerate();
+        let anywhere = gears.fold(0, |mask, (gear, cells)| {
+            mask | u32::from(cells.iter().any(|word| *word != 0)) << gear
+        });
+        Self { windows, reverse, any_forward, anywhere }
     }
 }
 
@@ -54,7 +61,13 @@ fn or(all: &mut CellBits, more: &CellBits) {
 
 /// Cells where different functions may together be all gears of the ladder.
 pub fn alive_cells(functions: &[&GearCells], ladder: &Ladder) -> CellBits {
-    let mut alive = at_least(functions.iter().map(|cells| &cells.any_forward), ladder.forward());
+    // The cheapest question first: most layouts fall at it.
+    let anywhere = functions.iter().fold(0, |mask, cells| mask | cells.anywhere);
+    let mut alive = [0; WORDS];
+    if anywhere != (1 << ladder.gears()) - 1 {
+        return alive;
+    }
+    alive = [u64::MAX; WORDS];
     let mut need = |gear: &dyn Fn(&GearCells) -> CellBits| {
         let mut some = [0; WORDS];
         for cells in functions {
@@ -63,14 +76,15 @@ pub fn alive_cells(functions: &[&GearCells], ladder: &Ladder) -> CellBits {
         for (word, some) in alive.iter_mut().zip(some) {
             *word &= some;
         }
+        alive.iter().any(|word| *word != 0)
     };
-    for gear in 0..ladder.windows.len() {
-        need(&|cells| cells.windows[gear]);
+    let all_served = (0..ladder.reverse.len()).all(|gear| need(&|cells| cells.reverse[gear]))
+        && (0..ladder.windows.len()).all(|gear| need(&|cells| cells.windows[gear]));
+    if !all_served {
+        return [0; WORDS];
     }
-    for gear in 0..ladder.reverse.len() {
-        need(&|cells| cells.reverse[gear]);
-    }
-    alive
+    let enough = at_least(functions.iter().map(|cells| &cells.any_forward), ladder.forward());
+    std::array::from_fn(|word| alive[word] & enough[word])
 }
 
 /// Gear cells of all functions of a family, by key.

@@ -12,7 +12,7 @@
 
 use super::bank::Bank;
 use super::bounds::{Bounds, Coefficients, Span, at_corners, powers};
-use super::gears::StepBounds;
+use super::possible::StepBounds;
 use crate::train::MAX_SETS;
 
 /// What the form loses to rounding is far below this.

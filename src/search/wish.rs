@@ -1,6 +1,6 @@
 //! From the brief's wish to the ladder that the search works with.
 
-use super::gears::{Ladder, Shifts, Window};
+use super::ladder::{Ladder, Shifts, Window};
 use crate::brief::GearWish;
 
 impl Ladder {

@@ -1,0 +1,242 @@
+//! The record of a run: counts as they come, the funnel, the front.
+
+use super::gather::Batch;
+use super::settle::{Finding, Settled};
+use super::sift::SiftCount;
+use super::solve::Outcome;
+use super::watch::Stop;
+use crate::brief::Brief;
+use crate::front::pareto;
+use crate::score::{Better, Criterion};
+use crate::teeth::Catalogue;
+use crate::train::Core;
+
+/// What a run found, and the record of how.
+#[derive(Clone, Debug)]
+pub struct Findings {
+    pub stop: Stop,
+    pub cores: u64,
+    pub layouts: u64,
+    pub states: u64,
+    /// The funnel, in order.
+    pub passages: Vec<Passage>,
+    /// Classes of twins left undecided because the effort of the brief was spent.
+    pub undecided: u64,
+    /// Classes solved over all teeth of the catalogue, and by a pattern search over them.
+    pub solved: (u64, u64),
+    /// Teeth: sets in the catalogue and their different base ratios.
+    pub catalogue: (usize, usize),
+    /// Front first; the rest from the evenest to the least even.
+    pub findings: Vec<Finding>,
+    /// How many of `findings` are the front.
+    pub front: usize,
+    /// How many findings there were before the brief's `keep` cut them.
+    pub found: usize,
+}
+
+/// One test of the funnel.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Passage {
+    pub test: &'static str,
+    pub entered: u64,
+    pub left: u64,
+    pub why: &'static str,
+}
+
+/// An [`Outcome`] without its solutions.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Fate {
+    NoLadder,
+    NoTeeth,
+    Undecided,
+    /// Solved with teeth that a pattern search found.
+    Sampled,
+    /// Solved over all teeth of the catalogue.
+    Complete,
+}
+
+impl Fate {
+    pub fn of(outcome: &Outcome) -> Self {
+        match outcome {
+            Outcome::NoLadder => Self::NoLadder,
+            Outcome::NoTeeth => Self::NoTeeth,
+            Outcome::Undecided => Self::Undecided,
+            Outcome::Solved { complete: false, .. } => Self::Sampled,
+            Outcome::Solved { complete: true, .. } => Self::Complete,
+        }
+    }
+}
+
+/// Counts as they come.
+#[derive(Default)]
+pub struct Tally {
+    cores: u64,
+    states: u64,
+    sifted: SiftCount,
+    /// Layouts that met each fate, and classes of them.
+    fates: [(u64, u64); 5],
+    settled: Settled,
+    /// Layouts whose class gave at least one finding, and classes.
+    served: (u64, u64),
+}
+
+impl Tally {
+    /// `new_cores`: whether the batch's cores were not counted yet for another number of
+    /// elements.
+    pub fn gathered(&mut self, batch: &Batch, new_cores: bool) {
+        self.sifted.add(&batch.count);
+        if new_cores {
+            self.cores += batch.cores.len() as u64;
+            let states = |core: &Core| {
+                num_integer::binomial(core.slots().len() as u64, batch.engaged as u64)
+            };
+            self.states += batch.cores.iter().map(states).sum::<u64>();
+        }
+    }
+
+    pub fn solved(&mut self, fate: Fate, members: u64, settled: Settled, served: bool) {
+        let (layouts, classes) = &mut self.fates[fate as usize];
+        *layouts += members;
+        *classes += 1;
+        self.settled.solutions += settled.solutions;
+        self.settled.inexact += settled.inexact;
+        self.settled.beyond_limits += settled.beyond_limits;
+        if served {
+            self.served.0 += members;
+            self.served.1 += 1;
+        }
+    }
+
+    pub fn close(
+        self,
+        brief: &Brief,
+        mut findings: Vec<Finding>,
+        catalogue: &Catalogue,
+        stop: Stop,
+    ) -> Findings {
+        let mut passages = self.passages();
+        let last = passages[passages.len() - 1].left;
+        let found = findings.len();
+        passages.push(Passage {
+            test: "teeth and gears",
+            entered: last,
+            left: found as u64,
+            why: "each class of twins once, with each of its best tooth counts (may be several)",
+        });
+        let front = order_by_front(brief, &mut findings);
+        passages.push(Passage {
+            test: "front",
+            entered: found as u64,
+            left: front as u64,
+            why: "no other is at least as good in every objective and better in one",
+        });
+        findings.truncate(brief.effort.keep.max(front));
+        Findings {
+            stop,
+            cores: self.cores,
+            layouts: self.sifted.layouts,
+            states: self.states,
+            passages,
+            solved: (self.fates[Fate::Complete as usize].1, self.fates[Fate::Sampled as usize].1),
+            undecided: self.fates[Fate::Undecided as usize].1,
+            catalogue: (catalogue.entries().len(), catalogue.len()),
+            findings,
+            front,
+            found,
+        }
+    }
+
+    /// The funnel of layouts, then of classes.
+    fn passages(&self) -> Vec<Passage> {
+        let mut left = self.sifted.layouts;
+        let mut passages = Vec::new();
+        let mut fall = |test, fallen: u64, why| {
+            let entered = left;
+            left -= fallen.min(left);
+            passages.push(Passage { test, entered, left, why });
+        };
+        let fate = |fate: Fate| self.fates[fate as usize].0;
+        let solved: u64 = self.fates.iter().map(|(layouts, _)| layouts).sum();
+        let sifted =
+            self.sifted.layouts - self.sifted.too_few - self.sifted.mirrored - self.sifted.windows;
+        fall(
+            "different live ratios",
+            self.sifted.too_few,
+            "as many states with different ratio functions as gears are wanted; exact",
+        );
+        fall(
+            "mirror images",
+            self.sifted.mirrored,
+            "one of each set that a symmetry of the core maps on another; exact",
+        );
+        fall(
+            "directions and windows",
+            self.sifted.windows,
+            "some cell of base ratios gives every gear a state within its window; proved by bounds",
+        );
+        fall("not reached", sifted - solved, "the run stopped before these were tried");
+        fall(
+            "ladder in a cell",
+            fate(Fate::NoLadder),
+            "some cell of base ratios can hold the ladder of gears; proved by bounds",
+        );
+        fall(
+            "ladder in the catalogue",
+            fate(Fate::NoTeeth),
+            "some base ratios of the catalogue give the ladder; proved by bounds and trial",
+        );
+        fall("undecided", fate(Fate::Undecided), "teeth were found before the effort was spent");
+        fall(
+            "limits",
+            fate(Fate::Sampled) + fate(Fate::Complete) - self.served.0,
+            "exact ratios meet the ladder and the scores meet the brief's limits",
+        );
+        fall(
+            "twins",
+            self.served.0 - self.served.1,
+            "one of each class with the same ratio in every state",
+        );
+        passages.retain(|p| p.entered != p.left || (p.test != "not reached" && p.test != "limits"));
+        passages
+    }
+}
+
+/// Sorts the front to the beginning and returns its length.
+///
+/// A layout with an element that no gear uses is never on the front while there are
+/// others: without that element it does the same.
+fn order_by_front(brief: &Brief, findings: &mut Vec<Finding>) -> usize {
+    let points: Vec<Vec<f64>> = findings.iter().map(|f| objectives_of(brief, f)).collect();
+    let useful = findings.iter().any(|finding| !finding.spare_element);
+    let eligible: Vec<usize> =
+        (0..findings.len()).filter(|&i| !(useful && findings[i].spare_element)).collect();
+    let eligible_points: Vec<Vec<f64>> = eligible.iter().map(|&i| points[i].clone()).collect();
+    let mut on_front = vec![false; findings.len()];
+    for place in pareto(&eligible_points) {
+        on_front[eligible[place]] = true;
+    }
+    let mut order: Vec<usize> = (0..findings.len()).collect();
+    order.sort_by(|&a, &b| {
+        let by_objectives = points[a].iter().zip(&points[b]).map(|(x, y)| x.total_cmp(y));
+        on_front[b]
+            .cmp(&on_front[a])
+            .then_with(|| by_objectives.fold(std::cmp::Ordering::Equal, std::cmp::Ordering::then))
+            .then_with(|| findings[a].canonical.cmp(&findings[b].canonical))
+            .then_with(|| a.cmp(&b))
+    });
+    let mut slots: Vec<Option<Finding>> = std::mem::take(findings).into_iter().map(Some).collect();
+    findings.extend(order.iter().filter_map(|&index| slots[index].take()));
+    on_front.into_iter().filter(|on| *on).count()
+}
+
+/// The brief's objectives, lower being better, rounded to the six decimals that tables print;
+/// infinite where a score does not apply.
+fn objectives_of(brief: &Brief, finding: &Finding) -> Vec<f64> {
+    let objective = |criterion: &Criterion| {
+        let place = Criterion::ALL.iter().position(|other| other == criterion);
+        let score = place.and_then(|place| finding.scores[place]);
+        let sign = if criterion.better() == Better::Higher { -1.0 } else { 1.0 };
+        score.map_or(f64::INFINITY, |score| (sign * score * 1e6).round() / 1e6)
+    };
+    brief.objectives.iter().map(objective).collect()
+}
