@@ -24,7 +24,7 @@ use crate::train::ElementMask;
 /// Searches what the brief asks for.
 ///
 /// The result depends on the brief alone, never on the number of threads: work is merged
-/// in the order of cores and classes. Only a run that ends with [`Stop::Finished`] has
+/// in the order of cores and classes. Only a run that ends with [`super::Stop::Finished`] has
 /// searched all.
 ///
 /// # Errors
