@@ -1,47 +1,111 @@
 //! Coaxle searches the design space of coaxial planetary gearboxes.
+//!
+//! A [`Layout`] is one to four planetary gear sets on one axis: which members share a
+//! shaft, where brakes and clutches sit, how many teeth each gear has. Engage as many
+//! elements as it takes and one motion is left: a gear. A [`Brief`] says which gears are
+//! wanted. The door [`doors::search`] lists every way to join the sets, discards with
+//! proof what cannot serve the brief, gives the rest teeth that mesh and assemble, scores
+//! it, and returns a [`Record`] whose front no other layout beats in every objective.
+//! [`doors::show`] tells all about one layout, [`doors::census`] counts a family. What a
+//! person reads of ratios, speeds and lossless torques is exact: [`Fraction`]s of teeth.
+//!
+//! ```
+//! use coaxle::num::fraction;
+//! use coaxle::{Brief, Controls, ElementMask, Quiet, doors, parse_layout, solve_state};
+//!
+//! // Two sets with a common sun shaft, the rear carrier held: first gear.
+//! let layout = parse_layout(
+//!     r#"
+//!     sets = [{ sun = 30, ring = 66 }, { sun = 30, ring = 66 }]
+//!     [shafts]
+//!     input = ["R1"]
+//!     output = ["C1", "R2"]
+//!     suns = ["S1", "S2"]
+//!     rear-carrier = ["C2"]
+//!     [elements]
+//!     A = { brake = "rear-carrier" }
+//!     B = { brake = "suns" }
+//!     "#,
+//! )?;
+//! let first = solve_state(&layout, ElementMask::of([0]));
+//! assert_eq!(first.ratio, Some(fraction(27, 11)));
+//!
+//! // Every layout of two sets and three elements that makes two gears, front first.
+//! let brief = Brief::parse(
+//!     "space = { sets = 2, shafts = 4, elements = 3 }\n\
+//!      gears = { forward = 2, reverse = 1, step = [1.5, 1.6] }",
+//!     "hand-crank",
+//! )?;
+//! let stop = Default::default();
+//! let controls = Controls { threads: Some(1), stop: &stop, progress: &Quiet };
+//! let record = doors::search(&brief, &controls)?;
+//! assert!(record.complete);
+//! let best = record.front().next().expect("a search that finds nothing is an error");
+//! let gears: Vec<String> = best.forward().map(|gear| gear.ratio.to_string()).collect();
+//! assert_eq!(gears.len(), 2);
+//! # Ok::<(), coaxle::Error>(())
+//! ```
+//!
+//! # Floors
+//!
+//! Modules stand in the order in which they may use each other: each one only those above
+//! it. `tests/tidy.rs` holds them to it.
 
 #![forbid(unsafe_code)]
 
-// What can go wrong.
+// Ground: what can go wrong, sorted by what the user can do about it.
 mod error;
 
-// Exact numbers.
+// Exact fractions and exact linear systems; nothing about gears.
 pub mod num;
 
-// The nouns.
+// The nouns: member, set, shaft, element, core, layout; the layout file; one spelling.
 pub mod train;
 
-// Laws of one layout in one state.
+// The laws of one layout in one state: speeds, ratio, formula, torque, losses.
 pub mod motion;
 
-// Conditions of mesh and assembly.
+// Conditions of mesh and assembly; the catalogue of sets that meet them all.
 pub mod teeth;
 
-// Can it be built.
+// Can it be built: the nesting test.
 pub mod build;
 
-// The table of criteria.
+// One table of criteria, and a layout's gears solved for them.
 pub mod score;
 
-// Dominance.
+// Dominance; knows only numbers.
 pub mod front;
 
-// The request.
+// The request: as written, then as understood and checked.
 pub mod brief;
 
-// Cores, sift, gears, solve.
+// The engine: cores, exact ratio functions, sift, sieve, twins, teeth, run.
 pub mod search;
 
-// Pictures.
+// Pictures: one palette, plots as SVG, SVG as PNG.
 pub mod draw;
 
-// A record and its writers.
+// The record of a run and its writers; the only room that writes files.
 pub mod report;
 
-// Request in, answer out.
+// Doors: one function each, request in, answer out.
 pub mod doors;
 
-// Words in, words out.
+// The command line: words in, words out; the only room that prints.
 pub mod cli;
 
+pub use brief::Brief;
+pub use doors::shown::Shown;
 pub use error::{Error, Mistake};
+pub use motion::{Motion, Status, formula, solve_state, solve_torques};
+pub use num::Fraction;
+pub use report::{Overwrite, Record, write_folder};
+pub use score::Criterion;
+pub use search::{Census, Controls, CoreFamily, Progress, Quiet};
+pub use train::{ElementMask, GearSet, Layout, parse_layout, read_layout, write_layout};
+
+/// Compiles and runs the Rust in README.md as tests.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;
