@@ -3,8 +3,10 @@
 
 mod assess;
 mod criterion;
+mod fewest;
 mod progression;
 
 pub use assess::{Assessment, GearState, Setting, assess, outer_planet_speed};
 pub use criterion::{Better, Criterion};
+pub use fewest::{Fewest, fewest_elements};
 pub use progression::Progression;

@@ -24,6 +24,7 @@ fn gears_come_first_and_say_what_they_are() {
         "2     ● · ● ·  16/11   1.4545  1.688  D → C     99.53 %      0.312",
         "R     · ● · ●  -11/5  -2.2000                   98.51 %      1.000",
         "Spread 27/11 = 2.4545; the steps are at most 7.7 % off an even ladder.",
+        "All 4 elements are needed for these gears.",
         "i(1) = (1 + ρ1 + ρ2) / ρ1",
         "B C      locked       the input is held by B and C",
         "C D      idle output  set 2 stands still as a whole, and the output with it",
@@ -62,6 +63,20 @@ fn teeth_that_cannot_be_assembled_are_computed_and_named() {
     assert!(page.contains("98/5"), "{page}");
     assert!(page.contains("Set 1 breaks assembly: Z_S + Z_R = 30 + 68 = 98 leaves 2"), "{page}");
     assert!(page.contains("Set 2 breaks neighbours: "), "{page}");
+}
+
+#[test]
+fn elements_that_could_be_left_out_are_told() {
+    let page = shown("redundant.toml");
+    assert!(page.contains("  A B would do: C could be left out (gear 2 by B).\n"), "{page}");
+    assert!(shown("block.toml").contains("  Both elements are needed for these gears.\n"));
+    let long = "B C D F G would do: brake of the uphill ring, E, H could be left out (gear the";
+    assert!(shown("crowded.toml").contains(long));
+    // No named gears, no elements: nothing to say.
+    for name in ["paired.toml", "wrong-teeth.toml"] {
+        let page = shown(name);
+        assert!(!page.contains("would do") && !page.contains("needed for"), "{page}");
+    }
 }
 
 #[test]

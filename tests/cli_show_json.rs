@@ -87,6 +87,30 @@ fn keys_of_a_state(state: &Value) {
 }
 
 #[test]
+fn the_fewest_elements_and_their_states() {
+    let shown = read(&sample("redundant.toml"));
+    let expected = serde_json::json!({
+        "kept": ["A", "B"],
+        "left_out": ["C"],
+        "proved": true,
+        "gears": [{"gear": "1", "engaged": ["A"]}, {"gear": "2", "engaged": ["B"]}],
+    });
+    assert_eq!(shown["fewest_elements"], expected);
+    assert!(read(&sample("paired.toml"))["fewest_elements"].is_null());
+    for layout in samples() {
+        let shown = read(&layout);
+        for gear in shown["fewest_elements"]["gears"].as_array().into_iter().flatten() {
+            let now = list(&shown["gears"]).iter().find(|other| other["gear"] == gear["gear"]);
+            let states = list(&shown["states"]).iter();
+            let kept = names(&shown["fewest_elements"]["kept"]);
+            assert!(names(&gear["engaged"]).iter().all(|element| kept.contains(element)));
+            let serving = states.clone().find(|state| state["engaged"] == gear["engaged"]).unwrap();
+            assert_eq!(serving["ratio"], now.unwrap()["ratio"]);
+        }
+    }
+}
+
+#[test]
 fn the_worked_example() {
     let shown = read(&sample("two-sets.toml"));
     assert_eq!(shown["canonical"], "abc.acd:e>c:0a,0d,ae,be");

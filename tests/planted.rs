@@ -13,7 +13,7 @@ use coaxle::motion::solve_state;
 use coaxle::num::to_f64;
 use coaxle::search::{Controls, CoreFamily, Findings, Quiet, run};
 use coaxle::teeth::{Catalogue, ToothLimits};
-use coaxle::train::{ElementMask, GearSet, Layout, Slot, canonical};
+use coaxle::train::{Core, ElementMask, GearSet, Layout, Slot, canonical};
 use rand::prelude::*;
 use rand_pcg::Pcg64;
 
@@ -27,10 +27,15 @@ struct Planted {
 }
 
 /// The gears of a random layout, if they fit a loose band.
-fn plant(rng: &mut Pcg64, sets: u8, shafts: u8, elements: usize, least: usize) -> Option<Planted> {
-    let cores = CoreFamily::plain(sets, shafts).cores();
+fn plant(
+    rng: &mut Pcg64,
+    cores: &[Core],
+    catalogue: &Catalogue,
+    elements: usize,
+    least: usize,
+) -> Option<Planted> {
     let core = cores.choose(rng)?;
-    let catalogue = Catalogue::build(&ToothLimits::default());
+    let (sets, shafts) = (core.sets(), core.shafts);
     let teeth: Vec<GearSet> =
         (0..sets).map(|_| catalogue.best(rng.random_range(0..catalogue.len())).set).collect();
     let slots: Vec<Slot> = core.slots().into_iter().sample(rng, elements);
@@ -76,10 +81,12 @@ fn recall(wanted: usize, sets: u8, shafts: u8, elements: usize, least: usize) ->
     let mut rng = Pcg64::seed_from_u64(u64::from(sets) * 1000 + wanted as u64);
     let stop = AtomicBool::new(false);
     let controls = Controls { threads: None, stop: &stop, progress: &Quiet };
+    let cores = CoreFamily::plain(sets, shafts).cores();
+    let catalogue = Catalogue::build(&ToothLimits::default());
     let (mut planted_count, mut found) = (0, 0);
     let mut gears = 0;
     while planted_count < wanted {
-        let Some(planted) = plant(&mut rng, sets, shafts, elements, least) else { continue };
+        let Some(planted) = plant(&mut rng, &cores, &catalogue, elements, least) else { continue };
         planted_count += 1;
         gears += planted.forward.len();
         let brief = Brief::parse(&planted.brief, "planted").expect("a planted brief is right");
@@ -100,7 +107,7 @@ fn a_few_planted_layouts_of_two_sets_are_found() {
 
 #[test]
 fn a_few_planted_layouts_of_three_sets_are_found() {
-    assert_eq!(recall(4, 3, 6, 5, 4).0, 4);
+    assert_eq!(recall(3, 3, 6, 5, 4).0, 3);
 }
 
 #[test]

@@ -4,7 +4,7 @@ use super::checks::{Open, Reach, ceiling, number, span, wholes, window};
 use super::written::{WrittenLosses, WrittenTeeth};
 use crate::error::Mistake;
 use crate::motion::MeshEfficiency;
-use crate::teeth::ToothLimits;
+use crate::teeth::{Catalogue, ToothLimits};
 
 /// Fewest and most teeth of any wheel.
 const TEETH: (u32, u32) = (6, 500);
@@ -84,10 +84,93 @@ enum Hurdle {
     None,
 }
 
-/// At least one set must pass the plain conditions, or the search would look through all
-/// layouts to find nothing. Interference is left to the catalogue of sets, which judges
-/// each set in full.
+/// Candidates up to which the catalogue is built to see whether it is empty: some tens of
+/// milliseconds. Wider limits are judged by counting alone; the search judges them in full
+/// before it begins.
+const MOST_JUDGED: u64 = 250_000;
+
+/// At least one set must meet every condition, or the search would have nothing to try.
 fn some_set_fits(limits: &ToothLimits) -> Result<(), Mistake> {
+    let catalogue = (most_candidates(limits) <= MOST_JUDGED).then(|| Catalogue::build(limits));
+    if catalogue.as_ref().is_some_and(|catalogue| !catalogue.is_empty()) {
+        return Ok(());
+    }
+    // Counting tells the reason better where counting is enough.
+    some_set_counts(limits)?;
+    catalogue.map_or(Ok(()), |catalogue| Err(none_meshes(&catalogue)))
+}
+
+/// Not fewer than the catalogue tries.
+fn most_candidates(limits: &ToothLimits) -> u64 {
+    let span = |(fewest, most): (u32, u32)| u64::from(most.saturating_sub(fewest)) + 1;
+    let planets = if limits.odd_planet { 3 } else { 1 };
+    span(limits.sun) * span(limits.ring) * planets * limits.planets.len() as u64
+}
+
+/// Every set fell at a condition of the wheels; told by the one that a set came furthest to.
+fn none_meshes(catalogue: &Catalogue) -> Mistake {
+    let fallen = catalogue.funnel().iter().filter(|(_, count)| *count > 0);
+    let furthest = fallen.clone().last().map_or("", |(name, _)| name);
+    let (key, mend) = mend_for(furthest);
+    let fallen: Vec<String> =
+        fallen.map(|(name, count)| format!("{count} fell at {name}")).collect();
+    let problem = format!(
+        "no set within [teeth] meets every condition; of {} choices of sun, planet, ring and \
+         number of planets {}",
+        catalogue.candidates(),
+        fallen.join(", ")
+    );
+    Mistake::at(key, problem, mend)
+}
+
+/// What to change when sets fall at a condition of the catalogue.
+fn mend_for(condition: &str) -> (&'static str, &'static str) {
+    match condition {
+        "coaxial" => (
+            "teeth.largest_shift",
+            "allow a larger teeth.largest_shift, or widen teeth.sun, teeth.planet or teeth.ring",
+        ),
+        "assembly" => {
+            ("teeth.planets", "allow other numbers of planets, or write unequal_spacing = true")
+        }
+        "neighbours" => {
+            ("teeth.planets", "allow fewer planets, a smaller teeth.gap or smaller teeth.planet")
+        }
+        "undercut" => (
+            "teeth.largest_shift",
+            "sun or planet is undercut: allow a larger teeth.largest_shift, more teeth in \
+             teeth.sun and teeth.planet, or a smaller teeth.addendum",
+        ),
+        "ring tip" | "involute" | "trochoid" => (
+            "teeth.ring",
+            "planet and ring interfere: allow more teeth in teeth.ring and teeth.planet, a larger \
+             teeth.largest_shift or a smaller teeth.addendum",
+        ),
+        "trimming" => (
+            "teeth.radial_assembly",
+            "planets cannot go in radially: write radial_assembly = false, or allow more teeth in \
+             teeth.ring",
+        ),
+        "tip thickness" => (
+            "teeth.addendum",
+            "teeth come to a point: write a smaller teeth.addendum or teeth.pressure_angle, or \
+             allow more teeth",
+        ),
+        "contact ratio" => (
+            "teeth.addendum",
+            "a mesh has less than 1.2 teeth in contact: write a larger teeth.addendum, a smaller \
+             teeth.pressure_angle, or allow more teeth",
+        ),
+        "outer diameter" => (
+            "teeth.largest_diameter",
+            "allow a larger diameter, a smaller teeth.module or fewer teeth.ring",
+        ),
+        _ => ("teeth", "widen teeth.sun, teeth.planet or teeth.ring, or allow shift"),
+    }
+}
+
+/// At least one set must pass the conditions that counting decides.
+fn some_set_counts(limits: &ToothLimits) -> Result<(), Mistake> {
     let mut furthest = Hurdle::Coaxial;
     for sun in limits.sun.0..=limits.sun.1 {
         for planet in limits.planet.0..=limits.planet.1 {
@@ -183,8 +266,65 @@ mod tests {
         for (limits, key) in cases {
             assert_eq!(some_set_fits(&limits).unwrap_err().key, key);
         }
+        // These pass all counting; their wheels do not mesh.
+        let unshifted = |limits: ToothLimits| ToothLimits { largest_shift: 0.0, ..limits };
+        let cases = [
+            (
+                ToothLimits { sun: (10, 12), ..unshifted(limits()) },
+                "teeth.largest_shift",
+                "undercut",
+            ),
+            (
+                ToothLimits { ring: (48, 56), planet: (17, 20), ..unshifted(limits()) },
+                "teeth.ring",
+                "involute",
+            ),
+            (
+                ToothLimits { pressure_angle: 35.0, addendum: 1.3, ..limits() },
+                "teeth.addendum",
+                "tip thickness",
+            ),
+            (ToothLimits { addendum: 0.5, ..limits() }, "teeth.addendum", "contact ratio"),
+            (
+                ToothLimits { largest_diameter: Some(80.0), ..limits() },
+                "teeth.largest_diameter",
+                "outer diameter",
+            ),
+        ];
+        for (limits, key, condition) in cases {
+            assert_eq!(some_set_counts(&limits), Ok(()));
+            let mistake = some_set_fits(&limits).unwrap_err();
+            assert_eq!(mistake.key, key, "{mistake}");
+            assert!(mistake.problem.ends_with(&format!("fell at {condition}")), "{mistake}");
+        }
         let odd = ToothLimits { sun: (20, 20), planet: (20, 20), planets: vec![3], ..limits() };
         assert_eq!(some_set_fits(&ToothLimits { unequal_spacing: true, ..odd.clone() }), Ok(()));
         assert_eq!(some_set_fits(&ToothLimits { odd_planet: true, ..odd }), Ok(()));
+    }
+
+    /// The catalogue's names of conditions are keys here.
+    #[test]
+    fn every_condition_of_the_catalogue_has_a_mend() {
+        for (name, _) in Catalogue::build(&ToothLimits::default()).funnel() {
+            assert_ne!(mend_for(name).0, "teeth", "{name}");
+        }
+    }
+
+    /// The widest limits that a brief may write are not judged in full before the search.
+    #[test]
+    fn judging_is_bounded() {
+        let everything = ToothLimits {
+            sun: TEETH,
+            planet: TEETH,
+            ring: TEETH,
+            planets: (PLANETS.0..=PLANETS.1).collect(),
+            odd_planet: true,
+            ..ToothLimits::default()
+        };
+        assert!(most_candidates(&everything) > MOST_JUDGED);
+        assert_eq!(some_set_fits(&everything), Ok(()));
+        let default = ToothLimits::default();
+        assert!(most_candidates(&default) <= MOST_JUDGED);
+        assert!(Catalogue::build(&default).candidates() as u64 <= most_candidates(&default));
     }
 }

@@ -5,14 +5,15 @@ use num_traits::{One, Signed, Zero};
 
 use super::reason::reason;
 use super::shown::{
-    Assumed, ConditionTold, ElementMotion, ElementPlace, Exact, HousingLoad, Scores, SetMotion,
-    SetTeeth, ShaftMembers, ShaftMotion, Shown, State, Step,
+    Assumed, ConditionTold, ElementMotion, ElementPlace, Exact, FewestTold, GearServed,
+    HousingLoad, Scores, SetMotion, SetTeeth, ShaftMembers, ShaftMotion, Shown, State, Step,
 };
 use crate::build::nests;
 use crate::motion::{MeshEfficiency, Status, formula, planet_speed};
 use crate::num::{Fraction, fraction, to_f64};
 use crate::score::{
-    Assessment, Criterion, GearState, Progression, Setting, assess, outer_planet_speed,
+    Assessment, Criterion, GearState, Progression, Setting, assess, fewest_elements,
+    outer_planet_speed,
 };
 use crate::teeth::{ToothLimits, conditions, preferences};
 use crate::train::{Element, ElementMask, Grip, INPUT, Layout, OUTPUT, SetKind, canonical};
@@ -56,6 +57,7 @@ pub fn show(layout: &Layout) -> Shown {
         steps: steps(&assessment),
         nests: nests(layout),
         scores: Scores(Criterion::ALL.into_iter().map(score).collect()),
+        fewest_elements: fewest(layout),
         assumed: Assumed {
             mesh_external: mesh.external,
             mesh_internal: mesh.internal,
@@ -134,7 +136,7 @@ fn state(layout: &Layout, solved: &GearState) -> State {
     let named = layout.gears.iter().any(|gear| gear.name == solved.name);
     State {
         gear: named.then(|| solved.name.clone()),
-        engaged: motion.engaged.iter().map(|e| layout.elements[e].name.clone()).collect(),
+        engaged: element_names(layout, motion.engaged),
         status: motion.status.word(),
         reason: reason(layout, motion),
         ratio: motion.ratio.as_ref().map(exact),
@@ -233,6 +235,26 @@ fn element_motion(layout: &Layout, solved: &GearState, index: usize) -> ElementM
         torque: text(&torque),
         slip: text(&slip),
     }
+}
+
+fn element_names(layout: &Layout, elements: ElementMask) -> Vec<String> {
+    elements.iter().map(|element| layout.elements[element].name.clone()).collect()
+}
+
+fn fewest(layout: &Layout) -> Option<FewestTold> {
+    let fewest = fewest_elements(layout)?;
+    let kept = |&element: &usize| fewest.kept.contains(element);
+    let (kept, left_out): (Vec<usize>, _) = (0..layout.elements.len()).partition(kept);
+    let served = |(gear, state): &(String, ElementMask)| GearServed {
+        gear: gear.clone(),
+        engaged: element_names(layout, *state),
+    };
+    Some(FewestTold {
+        kept: element_names(layout, ElementMask::of(kept)),
+        left_out: element_names(layout, ElementMask::of(left_out)),
+        proved: fewest.proved,
+        gears: fewest.gears.iter().map(served).collect(),
+    })
 }
 
 fn steps(assessment: &Assessment) -> Vec<Step> {

@@ -26,7 +26,27 @@ pub struct Shown {
     /// Whether it passes the nesting test, which is necessary and not sufficient.
     pub nests: bool,
     pub scores: Scores,
+    /// None when no named gear is live.
+    pub fewest_elements: Option<FewestTold>,
     pub assumed: Assumed,
+}
+
+/// The fewest elements that keep the ratio of every live gear.
+#[derive(Clone, Debug, Serialize)]
+pub struct FewestTold {
+    pub kept: Vec<String>,
+    pub left_out: Vec<String>,
+    /// Whether no smaller set does it.
+    pub proved: bool,
+    /// A state of kept elements for each live gear.
+    pub gears: Vec<GearServed>,
+}
+
+/// A gear and a state that has its ratio.
+#[derive(Clone, Debug, Serialize)]
+pub struct GearServed {
+    pub gear: String,
+    pub engaged: Vec<String>,
 }
 
 /// A shaft and who sits on it.

@@ -5,8 +5,10 @@ use unicode_width::UnicodeWidthStr as _;
 
 use super::{in_order, percent, short};
 use crate::cli::look::{Align, Column, Paint, decimal, name, table, wrapped};
-use crate::doors::shown::{Shown, State};
+use crate::doors::shown::{FewestTold, Shown, State};
 
+/// Gears with another state that are told when elements are left out.
+const MOVED: usize = 6;
 /// Widest that the marks of all elements may be, else the engaged ones are listed.
 const MARKS: usize = 19;
 
@@ -54,6 +56,7 @@ pub(super) fn section(shown: &Shown, paint: Paint) -> String {
         + &table(&columns, rows)
         + &ladder(shown)
         + &formulas(&states)
+        + &fewest(shown)
         + &faults
 }
 
@@ -127,6 +130,56 @@ fn ladder(shown: &Shown) -> String {
         text += &format!("; the steps are at most {} % off an even ladder", decimal(percent, 1));
     }
     wrapped(&(text + "."), 2)
+}
+
+/// Whether fewer elements would do, in a sentence.
+fn fewest(shown: &Shown) -> String {
+    let Some(fewest) = &shown.fewest_elements else { return String::new() };
+    let all = shown.elements.len();
+    let sentence = match (&fewest.left_out[..], all) {
+        ([], 0) => return String::new(),
+        ([], _) if !fewest.proved => {
+            format!("Whether all {all} elements are needed for these gears is open")
+        }
+        ([], 1) => "The one element is needed for these gears".to_owned(),
+        ([], 2) => "Both elements are needed for these gears".to_owned(),
+        ([], _) => format!("All {all} elements are needed for these gears"),
+        (left_out, _) => would_do(shown, fewest, left_out),
+    };
+    wrapped(&(sentence + "."), 2)
+}
+
+/// Such as `A B D would do: C could be left out (gear 3 by A+B)`.
+fn would_do(shown: &Shown, fewest: &FewestTold, left_out: &[String]) -> String {
+    let kept = if fewest.kept.is_empty() { "No element".to_owned() } else { listed(&fewest.kept) };
+    let mut moved = fewest.gears.iter().filter(|served| {
+        let now = shown.gears.iter().find(|gear| gear.gear.as_ref() == Some(&served.gear));
+        now.is_none_or(|gear| gear.engaged != served.engaged)
+    });
+    let mut told = moved.by_ref().take(MOVED).map(|served| {
+        let engaged = served.engaged.iter().map(|element| name(element, 24)).join("+");
+        let engaged = if engaged.is_empty() { "none".to_owned() } else { engaged };
+        format!("gear {} by {engaged}", name(&served.gear, 24))
+    });
+    let told = told.join(", ");
+    let more = match moved.count() {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    let changes = match (&told[..], left_out) {
+        ("", [_]) => ", no gear engages it".to_owned(),
+        ("", _) => ", no gear engages them".to_owned(),
+        (told, _) => format!(" ({told}{more})"),
+    };
+    let unproved = if fewest.proved { "" } else { "; whether still fewer would do is open" };
+    format!("{kept} would do: {} could be left out{changes}{unproved}", listed(left_out))
+}
+
+/// Letters with spaces between them, longer names with commas.
+fn listed(elements: &[String]) -> String {
+    let letters = elements.iter().all(|element| element.width() == 1);
+    let elements = elements.iter().map(|element| name(element, 24));
+    elements.into_iter().join(if letters { " " } else { ", " })
 }
 
 /// The ratios in the base ratios of the sets, as many as are not a page of their own.

@@ -1,0 +1,111 @@
+//! The engine against the plain way, in one run: `cargo bench --bench engine`.
+//!
+//! Times on a shared machine mean little; the ratios of this one run are what to write
+//! down. The plain way is that of the test oracle: every state solved for itself in exact
+//! fractions, no symmetry, no sieve, no bounds.
+
+use std::hint::black_box;
+use std::sync::atomic::AtomicBool;
+use std::time::Instant;
+
+use coaxle::brief::Brief;
+use coaxle::motion::solve_state;
+use coaxle::num::to_f64;
+use coaxle::search::{Controls, CoreFamily, FreeMotions, Quiet, run};
+use coaxle::train::{Core, GearSet, Layout};
+use itertools::Itertools;
+
+fn main() {
+    for (sets, shafts) in [(2, 5), (3, 6), (4, 8)] {
+        states(sets, shafts);
+    }
+    for text in [include_str!("../configs/railcar-4.toml"), Brief::default_text()] {
+        layouts(&Brief::parse(text, "bench").expect("the brief is right"));
+    }
+}
+
+/// A few cores, evenly spread over the family.
+fn some_cores(family: CoreFamily, most: usize) -> Vec<Core> {
+    let cores = family.cores();
+    let every = cores.len().div_ceil(most);
+    cores.into_iter().step_by(every).collect()
+}
+
+fn any_teeth(sets: usize) -> Vec<GearSet> {
+    [(30, 66), (33, 75), (27, 63), (36, 96)][..sets]
+        .iter()
+        .map(|&(sun, ring)| GearSet::single(sun, ring))
+        .collect()
+}
+
+/// States a second: the ratio as a function of all base ratios, against the exact ratio at
+/// one choice of teeth.
+fn states(sets: u8, shafts: u8) {
+    let cores = some_cores(CoreFamily::plain(sets, shafts), 200);
+    let started = Instant::now();
+    let mut judged = 0u64;
+    for core in &cores {
+        FreeMotions::new(core, &core.slots()).for_each_state(|_, state| {
+            black_box(state.is_live());
+            judged += 1;
+        });
+    }
+    let engine = judged as f64 / started.elapsed().as_secs_f64();
+    let started = Instant::now();
+    let mut solved = 0u64;
+    for core in cores.iter().step_by(10) {
+        let layout = Layout::from_core(core, &core.slots()[..8], any_teeth(usize::from(sets)));
+        for state in layout.states() {
+            black_box(solve_state(&layout, state));
+            solved += 1;
+        }
+    }
+    let plain = solved as f64 / started.elapsed().as_secs_f64();
+    println!(
+        "{sets} sets, {shafts} shafts, one thread: {:.2} M states/s as functions, {:.3} M/s one by \
+         one; ratio {:.0}",
+        engine / 1e6,
+        plain / 1e6,
+        engine / plain
+    );
+}
+
+/// Layouts a second of the whole road, against solving the states of each layout at one
+/// choice of teeth and no more; the plain side is extrapolated from a sample of cores.
+fn layouts(brief: &Brief) {
+    let stop = AtomicBool::new(false);
+    let controls = Controls { threads: Some(1), stop: &stop, progress: &Quiet };
+    let started = Instant::now();
+    let findings = run(brief, &controls).expect("the search runs");
+    let engine = findings.layouts as f64 / started.elapsed().as_secs_f64();
+    let (mut solved, started) = (0u64, Instant::now());
+    for family in brief.space.families() {
+        let cores = CoreFamily {
+            sets: family.sets,
+            shafts: family.shafts,
+            held: family.held,
+            bare_input: family.bare_input,
+        };
+        for core in some_cores(cores, 12) {
+            let elements = usize::from(family.elements);
+            let slots = core.slots();
+            let every = (num_integer::binomial(slots.len(), elements) / 100).max(1);
+            for chosen in slots.into_iter().combinations(elements).step_by(every) {
+                let layout = Layout::from_core(&core, &chosen, any_teeth(core.sets()));
+                for state in layout.states() {
+                    black_box(solve_state(&layout, state).ratio.as_ref().map(to_f64));
+                }
+                solved += 1;
+            }
+        }
+    }
+    let plain = solved as f64 / started.elapsed().as_secs_f64();
+    println!(
+        "{}, one thread: {:.2} M layouts/s for the whole road, {:.4} M/s plain at a single choice of \
+         teeth; ratio {:.0}",
+        brief.title,
+        engine / 1e6,
+        plain / 1e6,
+        engine / plain
+    );
+}
