@@ -129,7 +129,7 @@ fn at_all(signs: Signs, ends: &[f64], sets: usize) -> Vec<f64> {
 
 /// Bits that are set in at least `least` of the words: a counter in bit slices.
 pub fn at_least<'a>(words: impl Iterator<Item = &'a CellBits>, least: usize) -> CellBits {
-    let mut slices = [[0u64; WORDS]; 6];
+    let mut slices = [[0u64; WORDS]; 7];
     for bits in words {
         let mut carry = *bits;
         for slice in &mut slices {

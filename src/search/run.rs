@@ -8,6 +8,7 @@ use rustc_hash::FxHashMap;
 use super::bank::Bank;
 use super::cells::CellGrid;
 use super::gather::{Batch, gather};
+use super::gears::MOST_STATES;
 use super::ladder::Ladder;
 use super::progress::Controls;
 use super::settle::{Finding, Setup};
@@ -44,6 +45,11 @@ fn search(brief: &Brief, watch: &Watch<'_>) -> Result<Findings, Error> {
         return Err(
             Mistake::at("teeth", problem, "widen sun, planet or ring, or allow shift").into()
         );
+    }
+    let most = brief.space.families().iter().map(Family::states).max().unwrap_or(0);
+    if most > MOST_STATES as u64 {
+        let problem = format!("lets a layout have {most} states, {MOST_STATES} can be searched");
+        return Err(Mistake::at("space.elements", problem, "allow fewer elements or shafts").into());
     }
     let ladder = Ladder::of(&brief.gears);
     let mut tally = Tally::default();

@@ -11,6 +11,7 @@ use rustc_hash::FxHashMap;
 use super::RatioFunction;
 use super::bounds::Bounds;
 use super::cells::{CellBits, CellGrid, WORDS, at_least, cell_bits, cell_bounds};
+use super::gears::MOST_STATES;
 use super::ladder::Ladder;
 use super::sift::CoreStates;
 
@@ -125,13 +126,13 @@ pub struct CoreSieve<'a> {
 impl CoreSieve<'_> {
     /// Whether some cell is left for a layout with these functions (as from
     /// [`CoreStates::functions_of`]).
-    pub fn passes(&self, functions: &[u16]) -> bool {
-        let mut seen = [0u16; 64];
+    pub fn passes(&self, functions: &[u32]) -> bool {
+        let mut seen = [0u32; MOST_STATES];
         let mut different: smallvec::SmallVec<[&GearCells; 32]> = smallvec::SmallVec::new();
         for &function in functions.iter().filter(|function| **function != 0) {
             if !seen[..different.len()].contains(&function) {
                 seen[different.len()] = function;
-                different.push(self.cells[usize::from(function) - 1]);
+                different.push(self.cells[function as usize - 1]);
             }
         }
         alive_cells(&different, self.ladder).iter().any(|word| *word != 0)

@@ -22,14 +22,14 @@ pub struct CoreStates {
     /// The different functions of this core.
     pub functions: Vec<RatioFunction>,
     /// For each set of slots, by rank, 0 for dead or 1 + index of its function.
-    table: Vec<u16>,
+    table: Vec<u32>,
     choose: [[u32; 8]; 64],
 }
 
 impl CoreStates {
     pub fn new(core: &Core) -> Self {
         let slots = core.slots();
-        let mut index: FxHashMap<u64, u16> = FxHashMap::default();
+        let mut index: FxHashMap<u64, u32> = FxHashMap::default();
         let mut functions = Vec::new();
         let choose = binomials();
         let engaged = core.engaged();
@@ -38,7 +38,7 @@ impl CoreStates {
             if let Some(function) = polynomials.ratio() {
                 let id = *index.entry(function.key()).or_insert_with(|| {
                     functions.push(function);
-                    functions.len() as u16
+                    functions.len() as u32
                 });
                 table[rank(&choose, state)] = id;
             }
@@ -47,13 +47,13 @@ impl CoreStates {
     }
 
     /// 0 for a dead state, or 1 + index into [`Self::functions`]; `state` is rising.
-    pub fn function(&self, state: &[usize]) -> u16 {
+    pub fn function(&self, state: &[usize]) -> u32 {
         self.table[rank(&self.choose, state)]
     }
 
     /// The functions of all states of the elements in the rising `chosen` slots, states in
     /// the order of [`states_of`].
-    pub fn functions_of(&self, chosen: &[usize], states: &[Vec<usize>]) -> Vec<u16> {
+    pub fn functions_of(&self, chosen: &[usize], states: &[Vec<usize>]) -> Vec<u32> {
         let mut slots = [0; MOST_ELEMENTS];
         let function = |state: &Vec<usize>| {
             for (slot, &element) in slots.iter_mut().zip(state) {
@@ -159,7 +159,7 @@ struct Walk<'a> {
     budget: usize,
     chosen: Vec<usize>,
     /// Different live functions so far.
-    seen: Vec<u16>,
+    seen: Vec<u32>,
 }
 
 impl Walk<'_> {

@@ -54,17 +54,16 @@ impl<'a> Namer<'a> {
     /// states, and the layout in the class's numbers. Of all numberings of sets and elements, the one with the smallest keys
     /// wins, among those that first make some sums smallest (sums cut the work; ties in
     /// them are all tried).
-    pub fn name(&self, core: u32, chosen: &[usize], functions: &[u16]) -> (ClassKeys, TwinMember) {
+    pub fn name(&self, core: u32, chosen: &[usize], functions: &[u32]) -> (ClassKeys, TwinMember) {
         let sum = |order: usize| {
-            let terms = functions.iter().map(|&f| self.mixed[order][usize::from(f)]);
+            let terms = functions.iter().map(|&f| self.mixed[order][f as usize]);
             terms.fold(0u64, u64::wrapping_add)
         };
         let sums: Vec<u64> = (0..self.orders.len()).map(sum).collect();
         let least = sums.iter().min().copied().unwrap_or(0);
         let tied = (0..self.orders.len()).filter(|&order| sums[order] == least);
         let named = tied.flat_map(|order| {
-            let keys: Vec<u64> =
-                functions.iter().map(|&f| self.keys[order][usize::from(f)]).collect();
+            let keys: Vec<u64> = functions.iter().map(|&f| self.keys[order][f as usize]).collect();
             self.element_orders(&keys, chosen.len())
                 .into_iter()
                 .map(move |elements| (self.renumbered(&keys, &elements), order, elements))
