@@ -41,25 +41,7 @@ fn a_paired_set_turns_the_ring_with_the_sun() {
     assert_eq!(one_set("S", "C", "R", "paired"), fraction(30 - 66, 30));
 }
 
-const THREE_GEARS: &str = r#"
-[[sets]]
-sun = 30
-ring = 66
-[[sets]]
-sun = 30
-ring = 66
-[shafts]
-input = []
-output = ["C1", "R2"]
-suns = ["S1", "S2"]
-front-ring = ["R1"]
-rear-carrier = ["C2"]
-[elements]
-A = { clutch = ["input", "front-ring"] }
-B = { clutch = ["input", "suns"] }
-C = { brake = "suns" }
-D = { brake = "rear-carrier" }
-"#;
+const THREE_GEARS: &str = include_str!("layouts/two-sets.toml");
 
 /// Two sets with common sun: i₁ = 2 + 1/ρ, i₂ = 1 + 1/ρ, i₃ = 1, i_R = −ρ for equal sets.
 #[test]

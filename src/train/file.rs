@@ -300,30 +300,7 @@ mod tests {
     use super::super::write_layout;
     use super::*;
 
-    const EXAMPLE: &str = r#"
-title = "two sets, three gears"
-[[sets]]
-sun = 30
-ring = 66
-planets = 3
-[[sets]]
-sun = 30
-ring = 66
-[shafts]
-input = []
-output = ["C1", "R2"]
-suns = ["S1", "S2"]
-front-ring = ["R1"]
-rear-carrier = ["C2"]
-[elements]
-A = { clutch = ["input", "front-ring"] }
-B = { clutch = ["input", "suns"] }
-C = { brake = "suns" }
-D = { brake = "rear-carrier" }
-[gears]
-1 = ["A", "D"]
-2 = ["A", "C"]
-"#;
+    const EXAMPLE: &str = include_str!("../../tests/layouts/two-sets.toml");
 
     #[test]
     fn writes_what_it_reads() {
