@@ -135,7 +135,7 @@ fn most_candidates(limits: &ToothLimits) -> u64 {
 /// Every set fell at a condition of the wheels; told by the one that a set came furthest to.
 fn none_meshes(catalogue: &Catalogue) -> Mistake {
     let fallen = catalogue.funnel().iter().filter(|(_, count)| *count > 0);
-    let furthest = fallen.clone().last().map_or("", |(name, _)| name);
+    let furthest = fallen.clone().next_back().map_or("", |(name, _)| name);
     let (key, mend) = mend_for(furthest);
     let fallen: Vec<String> =
         fallen.map(|(name, count)| format!("{count} fell at {name}")).collect();
