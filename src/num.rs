@@ -3,8 +3,10 @@
 //! Nothing here knows about gears. Every number that a person reads comes from
 //! [`Fraction`]; floats are for sifting, losses and scores.
 
+mod counted;
 mod exact;
 mod fraction;
 
+pub use counted::grouped;
 pub use exact::{Solution, determinant, solve};
 pub use fraction::{Fraction, fraction, parse_fraction, to_f64};

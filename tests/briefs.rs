@@ -54,6 +54,29 @@ fn refuse(text: &str) -> Mistake {
     }
 }
 
+/// A limit that is a window by another name is searched as one.
+#[test]
+fn limits_on_spread_and_diameter_are_windows_too() {
+    let plain = "[space]\nsets = 2\nshafts = 4\nelements = 3\n[gears]\nforward = 2\n\
+                 spread = [1.5, inf]\n[teeth]\nlargest_diameter = 140\n[limits]\n";
+    let parsed = |limits: &str| Brief::parse(&format!("{plain}{limits}"), "crank");
+    let brief = parsed("spread = { most = 3 }\nouter_diameter = { most = 120 }\n").unwrap();
+    assert_eq!(brief.gears.spread, (1.5, 3.0));
+    assert_eq!(brief.teeth.largest_diameter, Some(120.0));
+    assert_eq!(Brief::parse(&brief.canonical_text(), "crank").unwrap(), brief);
+    let wider = parsed("spread = { least = 1.2 }\nouter_diameter = { most = 1e9 }\n").unwrap();
+    assert_eq!(wider.gears.spread, (1.5, f64::INFINITY));
+    assert_eq!(wider.teeth.largest_diameter, Some(140.0));
+    let huge = parsed("spread = { least = 1.6, most = 1e7 }\n").unwrap();
+    assert_eq!(huge.gears.spread, (1.6, f64::INFINITY));
+    assert_eq!(Brief::parse(&huge.canonical_text(), "crank").unwrap(), huge);
+    let narrow = parsed("spread = { most = 1.2 }\n").unwrap_err();
+    assert_eq!(narrow.key, "limits.spread");
+    let tiny = parsed("outer_diameter = { most = 80 }\n").unwrap_err();
+    assert_eq!(tiny.key, "limits.outer_diameter.most");
+    assert!(tiny.problem.contains("fell at outer diameter"), "{tiny}");
+}
+
 #[test]
 fn the_plain_brief_is_understood() {
     let brief = parse(PLAIN).unwrap();

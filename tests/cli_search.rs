@@ -49,6 +49,66 @@ fn a_person_reads_tables_and_finds_the_files() {
 }
 
 #[test]
+fn the_table_shows_what_counts() {
+    let folder = tempfile::tempdir().unwrap();
+    let objectives = "[score]\nobjectives = [\"spread\", \"worst_efficiency\", \"nests\"]\n";
+    let brief = brief(folder.path(), &format!("{SMALL}{objectives}"));
+    let out = folder.path().join("out");
+    let output = coaxle(&["search", &brief, "--out", out.to_str().unwrap()]);
+    let page = text(&output.stdout);
+    let front = page.split("\nFront\n").nth(1).unwrap().split("\nWritten\n").next().unwrap();
+    assert!(front.contains("efficiency") && front.contains("nests"), "{page}");
+    assert!(front.contains(" yes") || front.contains(" no"), "{page}");
+    assert!(widest(front) <= 100, "{page}");
+}
+
+/// Times stand in one line of one file.
+#[test]
+fn no_file_but_the_summary_holds_a_time() {
+    let folder = tempfile::tempdir().unwrap();
+    let brief = brief(folder.path(), SMALL);
+    let run = |name: &str, threads: &str| {
+        let out = folder.path().join(name);
+        let words = ["search", &brief, "--threads", threads, "--quiet", "--out"];
+        let output = coaxle(&[&words[..], &[out.to_str().unwrap()]].concat());
+        assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+        files(&out)
+    };
+    let (one, other) = (run("one", "1"), run("other", "3"));
+    assert!(one.len() > 6);
+    assert_eq!(one.keys().collect::<Vec<_>>(), other.keys().collect::<Vec<_>>());
+    for (name, bytes) in &one {
+        if name != "summary.json" {
+            assert!(*bytes == other[name], "{name} differs between two runs");
+            continue;
+        }
+        let lines = |bytes: &[u8]| -> Vec<String> {
+            let all = text(bytes);
+            all.lines().filter(|line| !line.contains("elapsed_s")).map(str::to_owned).collect()
+        };
+        assert_eq!(lines(bytes), lines(&other[name]));
+    }
+}
+
+/// Every file under a folder by its path in it.
+fn files(folder: &Path) -> std::collections::BTreeMap<String, Vec<u8>> {
+    let mut found = std::collections::BTreeMap::new();
+    let mut open = vec![folder.to_owned()];
+    while let Some(next) = open.pop() {
+        for entry in std::fs::read_dir(next).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                open.push(path);
+            } else {
+                let name = path.strip_prefix(folder).unwrap().to_str().unwrap().to_owned();
+                found.insert(name, std::fs::read(path).unwrap());
+            }
+        }
+    }
+    found
+}
+
+#[test]
 fn json_is_the_summary_and_nothing_else() {
     let folder = tempfile::tempdir().unwrap();
     let brief = brief(folder.path(), SMALL);
@@ -78,6 +138,9 @@ fn a_foreign_folder_is_refused_before_the_search() {
     assert!(told.contains("crank.toml") && told.contains("--force"), "{told}");
     let told = failure(&["search", &brief, "--out", &brief], 2);
     assert!(told.contains("is a file"), "{told}");
+    let inside = format!("{brief}/deep/out");
+    let told = failure(&["search", &brief, "--out", &inside], 2);
+    assert!(told.contains("would be inside") && told.contains("mend: "), "{told}");
     let output = coaxle(&["search", &brief, "--out", out, "--force", "--quiet"]);
     assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
     assert_eq!(std::fs::read_to_string(&brief).unwrap(), SMALL);
@@ -95,6 +158,16 @@ fn nothing_found_is_3_and_wrong_briefs_are_2() {
     let told = failure(&["search", &path], 2);
     assert!(told.contains("crank.toml") && told.contains("space.sets"), "{told}");
     assert!(failure(&["search", "no such brief"], 2).contains("cannot be read"));
+}
+
+/// Where nothing can be written, that is met before the search, not after it.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_place_that_takes_no_files_is_met_before_the_search() {
+    let folder = tempfile::tempdir().unwrap();
+    let brief = brief(folder.path(), SMALL);
+    let told = failure(&["search", &brief, "--out", "/proc/railcar/out"], 1);
+    assert!(told.starts_with("error: could not write into /proc: "), "{told}");
 }
 
 /// Ctrl-C: 130, and the folder holds what was found until then.

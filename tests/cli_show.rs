@@ -182,12 +182,12 @@ fn out_writes_the_same_json() {
 }
 
 #[test]
-fn a_folder_that_cannot_be_is_a_failure_of_work() {
+fn a_folder_that_cannot_be_is_refused() {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("file");
     std::fs::write(&file, "mine").unwrap();
-    let told = failure(&["show".into(), sample("block.toml"), "--out".into(), file.clone()], 1);
-    assert!(told.contains("could not"), "{told}");
+    let told = failure(&["show".into(), sample("block.toml"), "--out".into(), file.clone()], 2);
+    assert!(told.contains("--out: is a file") && told.contains("mend: "), "{told}");
     assert_eq!(std::fs::read_to_string(file).unwrap(), "mine");
 }
 

@@ -166,7 +166,7 @@ fn twenty_thousand_dots_are_thinned_the_same_way_every_time() {
     let many = scatter(cloud(12, 20_000));
     let svg = many.draw(WIDE).unwrap().svg();
     assert_eq!(svg, many.draw(WIDE).unwrap().svg());
-    assert!(svg.contains("20000 beaten layouts, drawn as"));
+    assert!(svg.contains("20,000 beaten layouts, drawn as"));
     assert!(svg.len() < 400_000, "{} bytes", svg.len());
     assert!(svg.lines().count() < 2_000);
 }

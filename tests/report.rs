@@ -308,9 +308,10 @@ fn a_failure_names_path_and_cause_and_leaves_no_half_file() {
     let file = place.path().join("file");
     std::fs::write(&file, "in the way").unwrap();
     let error = write_folder(&record(), &file.join("results"), Overwrite::OwnResults).unwrap_err();
-    assert!(
-        matches!(&error, Error::Work(text) if text.contains("file") && text.contains("results"))
-    );
+    // A folder inside a file is the user's mistake: the message names both.
+    assert!(matches!(&error, Error::Request(_)), "{error}");
+    let text = error.to_string();
+    assert!(text.contains("results") && text.contains("would be inside"), "{text}");
     // A folder where a file must go: the renaming fails after all was written.
     let folder = place.path().join("results");
     std::fs::create_dir_all(folder.join("report.html")).unwrap();

@@ -1,9 +1,10 @@
 //! What gears are wanted: how many, in which windows, on which ladder.
 
 use super::checks::{Open, Reach, number, required, show, whole, window, word, wrong};
+use super::score::Limit;
 use super::written::{WrittenGears, WrittenTargets};
 use crate::error::Mistake;
-use crate::score::Progression;
+use crate::score::{Criterion, Progression};
 
 const MOST_FORWARD: u32 = 16;
 const MOST_REVERSE: u32 = 2;
@@ -211,6 +212,24 @@ fn within(mut wish: GearWish, targets: Targets) -> GearWish {
     }
     wish.targets = Some(targets);
     wish
+}
+
+/// Narrows the window of the spread to what a limit on the spread allows.
+pub(super) fn narrow(wish: &mut GearWish, limit: &Limit) -> Result<(), Mistake> {
+    if limit.criterion != Criterion::Spread {
+        return Ok(());
+    }
+    // What no window may say stays a limit only.
+    let sayable = |end: &f64| *end <= RATIOS.1;
+    let least = limit.least.filter(sayable).unwrap_or(1.0).max(wish.spread.0);
+    let most = limit.most.filter(sayable).unwrap_or(f64::INFINITY).min(wish.spread.1);
+    if least > most {
+        let problem = format!("leaves nothing of the window of spreads, {}", told(wish.spread));
+        let mend = "give limits.spread and gears.spread (or [targets]) something in common";
+        return Err(Mistake::at("limits.spread", problem, mend));
+    }
+    wish.spread = (least, most);
+    Ok(())
 }
 
 #[derive(Clone, Copy)]

@@ -63,8 +63,13 @@ fn right_brief() -> impl Strategy<Value = String> {
                 let criterion = Criterion::ALL[index];
                 if usable(&&criterion) && !limited.contains(&criterion) {
                     let name = criterion.name();
-                    text +=
-                        &format!("{name} = {{ least = {least:?}, most = {:?} }}\n", least + wide);
+                    // These two narrow windows and must leave something of them.
+                    let most = match criterion {
+                        Criterion::OuterDiameter => 200.0 * module * (least + wide),
+                        Criterion::Spread => 100.0 * (least + wide),
+                        _ => least + wide,
+                    };
+                    text += &format!("{name} = {{ least = {least:?}, most = {most:?} }}\n");
                     limited.push(criterion);
                 }
             }

@@ -1,14 +1,18 @@
 //! What the teeth may be, and what a mesh loses.
 
 use super::checks::{Open, Reach, ceiling, number, span, wholes, window};
+use super::score::Limit;
 use super::written::{WrittenLosses, WrittenTeeth};
 use crate::error::Mistake;
 use crate::motion::MeshEfficiency;
+use crate::score::Criterion;
 use crate::teeth::{Catalogue, ToothLimits};
 
 /// Fewest and most teeth of any wheel.
 const TEETH: (u32, u32) = (6, 500);
 const PLANETS: (u32, u32) = (2, 12);
+/// Largest outside diameter that a brief may write, in mm.
+const LARGEST_DIAMETER: f64 = 1e5;
 
 /// The mesh efficiencies that a brief gives.
 pub(super) fn losses(written: &WrittenLosses) -> Result<MeshEfficiency, Mistake> {
@@ -55,7 +59,9 @@ pub(super) fn understand(written: &WrittenTeeth) -> Result<ToothLimits, Mistake>
         gap: size("teeth.gap", written.gap, (0.0, 5.0), default.gap)?,
         rim: size("teeth.rim", written.rim, (0.0, 20.0), default.rim)?,
         largest_diameter: match written.largest_diameter {
-            Some(most) => ceiling("teeth.largest_diameter", most, (f64::MIN_POSITIVE, 1e5))?,
+            Some(most) => {
+                ceiling("teeth.largest_diameter", most, (f64::MIN_POSITIVE, LARGEST_DIAMETER))?
+            }
             None => default.largest_diameter,
         },
         largest_shift: size(
@@ -70,6 +76,25 @@ pub(super) fn understand(written: &WrittenTeeth) -> Result<ToothLimits, Mistake>
     };
     some_set_fits(&limits)?;
     Ok(limits)
+}
+
+/// Leaves out the sets that a limit on the outer diameter forbids.
+pub(super) fn narrow(limits: &mut ToothLimits, limit: &Limit) -> Result<(), Mistake> {
+    let (Criterion::OuterDiameter, Some(most)) = (limit.criterion, limit.most) else {
+        return Ok(());
+    };
+    if most > LARGEST_DIAMETER || limits.largest_diameter.is_some_and(|given| given <= most) {
+        return Ok(());
+    }
+    limits.largest_diameter = Some(most);
+    // Some set fitted before, so that it is the diameter at which all fall now.
+    some_set_fits(limits).map_err(|mistake| {
+        Mistake::at(
+            "limits.outer_diameter.most",
+            format!("is {most}: {}", mistake.problem),
+            mistake.mend,
+        )
+    })
 }
 
 /// The conditions that a set meets by counting alone, in the order in which they are told

@@ -17,19 +17,29 @@ pub(super) fn understand(written: &Written, name: &str) -> Result<Brief, Mistake
     // The order is that of the file, so that its first mistake is told first.
     let title = written.title.as_deref().map_or(Ok(name.clone()), title)?;
     let space = space::understand(&written.space)?;
-    let gears = gears::understand(&written.gears, written.targets.as_ref())?;
+    let mut gears = gears::understand(&written.gears, written.targets.as_ref())?;
     // Only now both are known: a gear is a state, and the space says how many there are.
     space::states_for(&space, gears.forward + gears.reverse)?;
     let reverse = gears.reverse;
+    let mut teeth = teeth::understand(&written.teeth)?;
+    let mesh = teeth::losses(&written.losses)?;
+    let objectives = score::objectives(&written.score, reverse)?;
+    let limits = score::limits(&written.limits, reverse)?;
+    // The search sees windows from its first test on, and limits only when teeth are
+    // chosen; what can be said by a window is, so that nothing is missed.
+    for limit in &limits {
+        gears::narrow(&mut gears, limit)?;
+        teeth::narrow(&mut teeth, limit)?;
+    }
     Ok(Brief {
         title,
         name,
         space,
         gears,
-        teeth: teeth::understand(&written.teeth)?,
-        mesh: teeth::losses(&written.losses)?,
-        objectives: score::objectives(&written.score, reverse)?,
-        limits: score::limits(&written.limits, reverse)?,
+        teeth,
+        mesh,
+        objectives,
+        limits,
         effort: score::effort(&written.effort)?,
     })
 }

@@ -5,10 +5,11 @@ use itertools::Itertools as _;
 use super::args::CensusArgs;
 use super::bar::Bar;
 use super::interrupt;
-use super::look::{Align, Column, grouped, table, wrapped};
+use super::look::{Align, Column, table, wrapped};
 use super::voice::Voice;
 use crate::doors;
 use crate::error::Error;
+use crate::num::grouped;
 use crate::report::write_answer;
 use crate::search::{Census, Controls, CoreFamily};
 

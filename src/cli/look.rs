@@ -121,19 +121,6 @@ pub fn decimal(value: f64, digits: usize) -> String {
     if zero { text.replace('-', "") } else { text }
 }
 
-/// A count with its thousands set apart.
-pub fn grouped(count: u64) -> String {
-    let digits = count.to_string();
-    let mut text = String::new();
-    for (index, digit) in digits.chars().enumerate() {
-        if index > 0 && (digits.len() - index).is_multiple_of(3) {
-            text.push(',');
-        }
-        text.push(digit);
-    }
-    text
-}
-
 /// Whether words are set off by colour.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Paint {
@@ -196,7 +183,5 @@ mod tests {
     fn numbers_for_readers() {
         assert_eq!(decimal(-0.0001, 2), "0.00");
         assert_eq!(decimal(-1.25, 1), "-1.2");
-        assert_eq!(grouped(1_234_567), "1,234,567");
-        assert_eq!(grouped(100), "100");
     }
 }

@@ -7,17 +7,20 @@ use itertools::Itertools as _;
 use super::args::SearchArgs;
 use super::bar::Bar;
 use super::interrupt;
-use super::look::{Align, Column, Paint, decimal, grouped, name, table, wrapped};
+use super::look::{Align, Column, Paint, decimal, name, table, wrapped};
 use super::voice::Voice;
 use crate::brief::Brief;
 use crate::doors;
 use crate::error::Error;
+use crate::num::grouped;
 use crate::report::{Candidate, Overwrite, Record, may_write, summary, write_folder};
 use crate::score::Criterion;
 use crate::search::Controls;
 
 /// Layouts of the front that are listed; the files have all.
 const LISTED: usize = 24;
+/// Objectives beyond the usual ones that get a column.
+const FURTHER: usize = 3;
 
 pub fn run(args: &SearchArgs) -> Result<(), Error> {
     let voice = Voice::of(args.quiet);
@@ -106,10 +109,12 @@ fn front(record: &Record) -> String {
     let heads =
         ["id", "gears", "first", "top", "spread", "steps", "worst step", "elements", "reverse"];
     let aligns = [Align::Left].into_iter().chain([Align::Right; 8]);
-    let columns: Vec<Column> =
+    let mut columns: Vec<Column> =
         heads.iter().zip(aligns).map(|(head, align)| Column::new(*head, align)).collect();
+    let further: Vec<Criterion> = further(record).collect();
+    columns.extend(further.iter().map(|c| Column::new(c.name().replace('_', " "), Align::Right)));
     let listed = record.front().take(LISTED);
-    let rows = listed.map(|candidate| row(record, candidate)).collect();
+    let rows = listed.map(|candidate| row(record, candidate, &further)).collect();
     let meaning = "worst step: how far the worst of the steps is off the wanted ladder";
     let more = match record.front.len().saturating_sub(LISTED) {
         0 => String::new(),
@@ -118,14 +123,33 @@ fn front(record: &Record) -> String {
     table(&columns, rows) + &wrapped(&format!("{meaning}{more}."), 2)
 }
 
-fn row(record: &Record, candidate: &Candidate) -> Vec<String> {
+/// Objectives that the table does not show anyway, as many as find room.
+fn further(record: &Record) -> impl Iterator<Item = Criterion> {
+    let shown = [
+        Criterion::Spread,
+        Criterion::StepDeviation,
+        Criterion::ElementCount,
+        Criterion::ShiftElements,
+    ];
+    record.objectives.iter().copied().filter(move |other| !shown.contains(other)).take(FURTHER)
+}
+
+fn row(record: &Record, candidate: &Candidate, further: &[Criterion]) -> Vec<String> {
     let forward: Vec<f64> = candidate.forward().map(|gear| gear.value).collect();
     let ratio = |value: Option<&f64>| value.map_or("–".to_owned(), |value| decimal(*value, 3));
     let steps = forward.windows(2).map(|pair| pair[0] / pair[1]).minmax().into_option();
     let deviation = record.score(candidate, Criterion::StepDeviation);
     let spread = forward.first().zip(forward.last()).map(|(first, top)| first / top);
     let reverse = candidate.reverse().map(|gear| decimal(gear.value, 3)).join(" ");
-    vec![
+    let score = |&criterion: &Criterion| match record.score(candidate, criterion) {
+        None => "–".to_owned(),
+        Some(score) if criterion == Criterion::Nests => {
+            if score > 0.5 { "yes" } else { "no" }.to_owned()
+        }
+        Some(score) if score.fract() == 0.0 => decimal(score, 0),
+        Some(score) => decimal(score, 3),
+    };
+    let mut cells = vec![
         candidate.id.clone(),
         format!("{} + {}", forward.len(), candidate.reverse().count()),
         ratio(forward.first()),
@@ -135,7 +159,9 @@ fn row(record: &Record, candidate: &Candidate) -> Vec<String> {
         deviation.map_or("–".to_owned(), |ln| format!("{} %", decimal(100.0 * ln.exp_m1(), 1))),
         candidate.layout.elements.len().to_string(),
         if reverse.is_empty() { "–".to_owned() } else { reverse },
-    ]
+    ];
+    cells.extend(further.iter().map(score));
+    cells
 }
 
 /// Every path, the layout files in one line.

@@ -2,12 +2,14 @@
 
 use std::time::Instant;
 
+use itertools::Itertools as _;
+
 use crate::brief::Brief;
 use crate::error::Error;
-use crate::num::to_f64;
+use crate::num::{grouped, to_f64};
 use crate::report::{Candidate, GearRow, Record, SpaceCount, Stage};
 use crate::score::Criterion;
-use crate::search::{Controls, Finding, Findings, Stop, run};
+use crate::search::{Controls, Finding, Findings, Passage, Stop, run};
 
 /// Searches what `brief` asks for. A run that was stopped gives a record too, of what was
 /// found until then, with `complete` false.
@@ -25,18 +27,61 @@ pub fn search(brief: &Brief, controls: &Controls<'_>) -> Result<Record, Error> {
     Ok(record(brief, &findings, started.elapsed().as_secs_f64()))
 }
 
-/// Tells at which test the last layouts fell.
+/// Tells at which tests the layouts fell, and whether that settles the matter.
 fn why_nothing(findings: &Findings) -> String {
-    let mut text = format!("nothing meets the request: {} layouts were tried", findings.layouts);
-    for passage in findings.passages.iter().filter(|passage| passage.entered > 0) {
-        let fallen = passage.entered - passage.left.min(passage.entered);
-        text += &format!("\n  {fallen} fell at \"{}\": {}", passage.test, passage.why);
+    let open = findings.undecided > 0 || fallen_at(findings, LIMITS) > 0;
+    let verdict =
+        if open { "nothing found meets the request" } else { "nothing meets the request" };
+    let mut text = format!("{verdict}: {} layouts were tried", grouped(findings.layouts));
+    let mut last = "";
+    for passage in &findings.passages {
+        let fallen = fallen(passage);
+        if fallen > 0 {
+            last = passage.test;
+            let fallen = grouped(fallen);
+            text += &format!("\n  {fallen} fell at \"{}\", which asks: {}", last, passage.why);
+        }
     }
-    text + "\n  mend: widen the windows, allow more elements or shafts, or loosen the limits"
+    if open {
+        text += "\n  not proved: those that fell last did so with the teeth that were tried; \
+                 others might do";
+    }
+    format!("{text}\n  mend: {}", mend(last))
+}
+
+/// What to change when the last layouts fell at `test`.
+fn mend(test: &str) -> &'static str {
+    match test {
+        "different live ratios" => "allow more elements or other shafts, or ask for fewer gears",
+        "directions and windows" => {
+            "widen gears.first, gears.top and gears.reverse_ratio (or targets.tolerance), allow \
+             more elements or shafts"
+        }
+        "ladder in a cell" | "ladder in the catalogue" => {
+            "widen gears.step, gears.spread or the limits in [teeth], allow more elements or shafts"
+        }
+        UNDECIDED => "raise effort.samples, or write effort.prove = true",
+        LIMITS => "loosen [limits], or ask by windows in [gears] and [teeth] what these can say",
+        _ => "widen the windows, allow more elements or shafts, or loosen the limits",
+    }
+}
+
+/// Names of tests in the funnel about which more is said.
+const LIMITS: &str = "limits";
+const UNDECIDED: &str = "undecided";
+
+fn fallen(passage: &Passage) -> u64 {
+    passage.entered.saturating_sub(passage.left)
+}
+
+fn fallen_at(findings: &Findings, test: &str) -> u64 {
+    findings.passages.iter().filter(|passage| passage.test == test).map(fallen).sum()
 }
 
 fn record(brief: &Brief, findings: &Findings, elapsed_s: f64) -> Record {
-    let stage = |passage: &crate::search::Passage| Stage {
+    // That all were decided is said in the coverage; a test that nothing failed is noise.
+    let told = |passage: &&Passage| passage.test != UNDECIDED || fallen(passage) > 0;
+    let stage = |passage: &Passage| Stage {
         test: passage.test.to_owned(),
         entered: passage.entered,
         left: passage.left,
@@ -56,10 +101,11 @@ fn record(brief: &Brief, findings: &Findings, elapsed_s: f64) -> Record {
             layouts: findings.layouts,
             states: findings.states,
         },
-        funnel: findings.passages.iter().map(stage).collect(),
+        funnel: findings.passages.iter().filter(told).map(stage).collect(),
         objectives: brief.objectives.clone(),
         criteria: Criterion::ALL.to_vec(),
         candidates: numbered.map(|(place, found)| candidate(place, found, findings)).collect(),
+        found: findings.found as u64,
         front: (0..findings.front).collect(),
         elapsed_s,
     }
@@ -91,62 +137,204 @@ fn candidate(place: usize, finding: &Finding, findings: &Findings) -> Candidate 
 
 /// What is exact, what is sampled, what is proved: one sentence each.
 fn coverage(brief: &Brief, findings: &Findings) -> Vec<String> {
-    let whole = findings.stop == Stop::Finished;
-    let mut sentences = vec![if whole {
-        format!(
-            "Interconnections: complete. All {} layouts on all {} cores of the brief's families \
-             were judged, one of each up to renumbering the sets.",
-            findings.layouts, findings.cores
-        )
-    } else {
-        format!(
-            "NOT COMPLETE: the run stopped before its end ({}). What is shown was found until \
-             then; nothing is said about the rest.",
-            findings.stop.word()
-        )
-    }];
-    sentences.push(
-        "Discarded layouts: proved. Too few different ratios is decided in exact integer \
-         algebra; no fitting base ratios is decided by bounds that hold over whole boxes of base \
-         ratios (floats rounded outward), down to the single sets of the catalogue."
-            .to_owned(),
-    );
+    let mut sentences = vec![interconnections(findings)];
+    sentences.extend(left_out(brief));
+    sentences.push(discarded(findings));
     sentences.push(match findings.undecided {
         0 => "Undecided classes of layouts: none.".to_owned(),
         some => format!(
-            "Undecided: {some} classes of layouts (the effort of the brief was spent before teeth \
-             were found or excluded); raise effort.samples or set effort.prove = true."
+            "Undecided: {} classes of layouts (the effort of the brief was spent before teeth \
+             were found or excluded); raise effort.samples or set effort.prove = true.",
+            grouped(some)
         ),
     });
     sentences.push(teeth(findings));
+    sentences.extend(not_sought(brief));
     sentences.push(
         "Ratios, speeds and lossless torques of what is shown: exact, in fractions of tooth \
          counts. Efficiencies are estimates from the mesh efficiencies of the brief."
             .to_owned(),
     );
     if findings.found > findings.findings.len() {
-        let kept = findings.findings.len();
+        let [found, kept] =
+            [findings.found, findings.findings.len()].map(|count| grouped(count as u64));
         sentences.push(format!(
-            "Of {} choices of layout and teeth, the first {kept} are listed (effort.keep = {}).",
-            findings.found, brief.effort.keep
+            "Of {found} choices of layout and teeth, the first {kept} are listed (effort.keep = {}; \
+             the front is always listed).",
+            brief.effort.keep
         ));
     }
     sentences
 }
 
+fn interconnections(findings: &Findings) -> String {
+    if findings.stop != Stop::Finished {
+        return format!(
+            "NOT COMPLETE: the run stopped before its end ({}). What is shown was found until \
+             then; nothing is said about the rest.",
+            findings.stop.word()
+        );
+    }
+    format!(
+        "Interconnections: complete. All {} layouts on all {} cores of the brief's families were \
+         judged, one of each up to renumbering the sets.",
+        grouped(findings.layouts),
+        grouped(findings.cores)
+    )
+}
+
+/// Families that cannot serve by counting alone, and so are not in any other count.
+fn left_out(brief: &Brief) -> Option<String> {
+    let gears = (brief.gears.forward + brief.gears.reverse) as u64;
+    let families = brief.space.families();
+    let small = families.iter().filter(|family| family.states() < gears);
+    // More elements never make fewer states, so those that have too few lie side by side.
+    let by_size = small.map(|family| ((family.sets, family.shafts), family.elements));
+    let mut told =
+        by_size.into_group_map().into_iter().sorted().map(|((sets, shafts), elements)| {
+            let plural = if sets == 1 { "" } else { "s" };
+            let (fewest, most) = elements.into_iter().minmax().into_option().unwrap_or_default();
+            let elements = match (fewest, most) {
+                (1, 1) => "1 element".to_owned(),
+                _ if fewest == most => format!("{fewest} elements"),
+                _ => format!("{fewest} to {most} elements"),
+            };
+            format!("{sets} set{plural} on {shafts} shafts with {elements}")
+        });
+    let told = told.join("; ");
+    (!told.is_empty())
+        .then(|| format!("Left out, having fewer states than the {gears} gears wanted: {told}."))
+}
+
+fn discarded(findings: &Findings) -> String {
+    let how = "Too few different ratios is decided in exact integer algebra; no fitting base \
+               ratios is decided by bounds that hold over whole boxes of base ratios (floats \
+               rounded outward), down to the single sets of the catalogue.";
+    match fallen_at(findings, LIMITS) {
+        0 => format!("Discarded layouts: proved. {how}"),
+        some => format!(
+            "Discarded layouts: proved but for those that fell at the limits. {how} The {} that \
+             fell at the limits did so with the teeth that were found; other teeth might keep them.",
+            grouped(some)
+        ),
+    }
+}
+
 fn teeth(findings: &Findings) -> String {
     let (sets, ratios) = findings.catalogue;
-    let catalogue =
-        format!("{sets} sets of {ratios} different base ratios that meet every tooth condition");
-    match findings.solved {
-        (all, 0) => format!(
-            "Teeth: complete. For each of {all} classes of layouts every choice among {catalogue} \
-             was tried or excluded by bounds."
+    let catalogue = format!(
+        "{} sets of {} different base ratios that meet every tooth condition",
+        grouped(sets as u64),
+        grouped(ratios as u64)
+    );
+    let (all, sampled) = findings.solved;
+    let (whole, part) = (grouped(all), grouped(sampled));
+    match (all, sampled) {
+        (_, 0) => format!(
+            "Teeth: complete. For each of {whole} classes of layouts every choice among \
+             {catalogue} was tried or excluded by bounds."
         ),
-        (all, sampled) => format!(
-            "Teeth: sampled. For {sampled} classes of layouts a pattern search looked for the \
-             widest spread and the evenest steps among {catalogue}; a better choice may exist. \
-             For {all} classes all choices were tried."
-        ),
+        _ => {
+            let rest = match all {
+                0 => String::new(),
+                _ => format!(" For {whole} classes all choices were tried."),
+            };
+            format!(
+                "Teeth: sampled. For {part} classes of layouts a pattern search looked for the \
+                 widest spread and the evenest steps among {catalogue}; a better choice may \
+                 exist.{rest}"
+            )
+        }
+    }
+}
+
+/// Objectives by which teeth and gears are scored but not chosen.
+fn not_sought(brief: &Brief) -> Option<String> {
+    let sought = |criterion: &Criterion| {
+        matches!(
+            criterion,
+            Criterion::Spread
+                | Criterion::StepDeviation
+                | Criterion::ElementCount
+                | Criterion::ShiftElements
+                | Criterion::Sets
+                | Criterion::Nests
+        )
+    };
+    let others = brief.objectives.iter().filter(|criterion| !sought(criterion));
+    let others: Vec<String> = others.map(|criterion| criterion.name().replace('_', " ")).collect();
+    (!others.is_empty()).then(|| {
+        format!(
+            "Scored, not sought: {}. Of each class of layouts the teeth and gears were chosen for \
+             spread and even steps, and one twin stands for all; the front is the best of these \
+             choices, and others may score better.",
+            others.join(", ")
+        )
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::search::Quiet;
+    use std::sync::atomic::AtomicBool;
+
+    const CRANK: &str = "[space]\nsets = 2\nshafts = [4, 5]\nelements = [2, 3]\n\
+                         [gears]\nforward = 2\nreverse = 0\n";
+
+    fn asked(more: &str) -> (Brief, Result<Record, Error>) {
+        let brief = Brief::parse(&format!("{CRANK}{more}"), "crank").unwrap();
+        let stop = AtomicBool::new(false);
+        let record = search(&brief, &Controls { threads: Some(1), stop: &stop, progress: &Quiet });
+        (brief, record)
+    }
+
+    fn told(record: &Record, beginning: &str) -> bool {
+        record.coverage.iter().any(|sentence| sentence.starts_with(beginning))
+    }
+
+    #[test]
+    fn what_is_left_out_or_not_sought_is_said() {
+        let (_, record) = asked("");
+        let record = record.unwrap();
+        // Two elements on five shafts make one state: too few for two gears.
+        let left_out = "Left out, having fewer states than the 2 gears wanted: 2 sets on 5 shafts \
+                        with 2 elements.";
+        assert!(told(&record, left_out), "{:?}", record.coverage);
+        assert!(!told(&record, "Scored, not sought"));
+        let (_, record) = asked("[score]\nobjectives = [\"spread\", \"worst_efficiency\"]\n");
+        assert!(told(&record.unwrap(), "Scored, not sought: worst efficiency."));
+    }
+
+    #[test]
+    fn the_funnel_has_no_test_of_effort_that_nothing_failed() {
+        let (_, record) = asked("");
+        let record = record.unwrap();
+        assert!(told(&record, "Undecided classes of layouts: none."));
+        assert!(record.funnel.iter().all(|stage| stage.test != UNDECIDED));
+        assert!(record.funnel.len() > 4);
+    }
+
+    /// What falls at limits may have other teeth that keep them.
+    #[test]
+    fn nothing_within_limits_is_no_proof() {
+        let (_, nothing) = asked("[limits]\nworst_efficiency = { least = 1.0 }\n");
+        let Err(Error::Nothing(text)) = nothing else { panic!("{nothing:?}") };
+        assert!(text.starts_with("nothing found meets the request: "), "{text}");
+        assert!(text.contains("not proved") && text.contains("loosen [limits]"), "{text}");
+        let (_, nothing) =
+            asked("first = [900, 1000]\ntop = [9, 20]\nspread = [50, 100]\nstep = [50, 100]\n");
+        let Err(Error::Nothing(text)) = nothing else { panic!("{nothing:?}") };
+        assert!(text.starts_with("nothing meets the request: "), "{text}");
+        assert!(!text.contains("not proved") && text.contains("widen gears."), "{text}");
+        assert!(!text.contains("\n  0 fell"), "{text}");
+    }
+
+    #[test]
+    fn what_is_not_kept_is_still_counted() {
+        let (_, record) = asked("[effort]\nkeep = 1\n");
+        let record = record.unwrap();
+        assert!(record.found > record.candidates.len() as u64);
+        assert_eq!(record.candidates.len(), record.front.len().max(1));
     }
 }

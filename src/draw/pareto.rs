@@ -14,6 +14,7 @@ use super::marker::{Class, ink, mark};
 use super::palette::Ink;
 use super::thin::thinned;
 use crate::error::Error;
+use crate::num::grouped;
 use crate::score::Better;
 
 /// More beaten marks than this would only be ink upon ink.
@@ -24,6 +25,9 @@ const MOST_NAMES: usize = 40;
 const SIDE: f64 = 14.0;
 const NAME_SIZE: f64 = 12.0;
 const NOTE_SIZE: f64 = 11.5;
+const NOTE_LINE: f64 = 14.0;
+/// A picture less wide than this has fewer ticks and more lines.
+const NARROW: f64 = 600.0;
 
 /// One axis.
 #[derive(Clone, Debug)]
@@ -100,7 +104,9 @@ impl Scatter {
             None => Classes { of: vec![Some(0); values.len()], names: Vec::new() },
         };
         top = legend(canvas, &self.entries(&classes), (20.0, top), width - 20.0)?;
-        let foot = height - 30.0;
+        // Notes that fill one line of a wide picture take two of a narrow one.
+        let note_lines = if width < NARROW { 2 } else { 1 };
+        let foot = height - 16.0 - NOTE_LINE * f64::from(note_lines);
         let (frame, mut marks) = self.axes(canvas, &classes, (width, top, foot))?;
         if marks.is_empty() {
             let middle = ((frame.left + frame.right) / 2.0, (frame.top + frame.bottom) / 2.0);
@@ -114,8 +120,14 @@ impl Scatter {
         }
         marks.sort_by_key(|mark| mark.dot.standing == Standing::Front);
         let notes = self.marks(canvas, &marks, frame)?;
-        let note = fitted(&notes.join(" · "), NOTE_SIZE, width - 40.0);
-        canvas.text(&note, (20.0, height - 14.0), Anchor::Start, Type::plain(NOTE_SIZE, Ink::Muted))
+        let mut lines = wrapped(&notes.join(" · "), NOTE_SIZE, width - 40.0);
+        lines.truncate(note_lines as usize);
+        let look = Type::plain(NOTE_SIZE, Ink::Muted);
+        for (line, text) in lines.iter().rev().enumerate() {
+            let up = height - 14.0 - NOTE_LINE * line as f64;
+            canvas.text(text, (20.0, up), Anchor::Start, look)?;
+        }
+        Ok(())
     }
 
     fn entries(&self, classes: &Classes) -> Vec<Entry> {
@@ -164,7 +176,7 @@ impl Scatter {
             right: pixels(across.end),
             bottom: pixels(up.end),
         };
-        self.mesh(&mut chart, frame, if width < 600.0 { 5 } else { 9 })?;
+        self.mesh(&mut chart, frame, if width < NARROW { 5 } else { 9 })?;
         let marks = self.dots.iter().zip(&classes.of).filter(|(dot, _)| known(dot));
         let marks = marks.map(|(dot, &class)| {
             let (x, y) = chart.backend_coord(&dot.at);
@@ -214,11 +226,14 @@ impl Scatter {
         }
         let mut notes = Vec::new();
         if kept.len() < beaten.len() {
-            let (marks, all) = (kept.len(), beaten.len());
+            let [marks, all] = [kept.len(), beaten.len()].map(|count| grouped(count as u64));
             notes.push(format!("{all} beaten layouts, drawn as {marks} marks"));
         }
         if named < front.len() {
-            notes.push(format!("{named} of {} names on the front drawn", front.len()));
+            notes.push(format!(
+                "{named} of {} names on the front drawn",
+                grouped(front.len() as u64)
+            ));
         }
         let unplaced = self.dots.len() - marks.len();
         if unplaced > 0 {

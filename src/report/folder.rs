@@ -102,12 +102,9 @@ fn check_ids(record: &Record) -> Result<(), Error> {
 /// Whether [`write_folder`] would write into `folder`, asked before long work.
 ///
 /// # Errors
-/// As [`write_folder`]; also [`Error::Request`] when `folder` is a file.
+/// As [`write_folder`]; also [`Error::Request`] when `folder` is a file or would be in one.
 pub fn may_write(folder: &Path, overwrite: Overwrite) -> Result<(), Error> {
-    if folder.exists() && !folder.is_dir() {
-        let mend = "name an empty or a new folder";
-        return Err(Mistake::at("--out", "is a file", mend).in_file(folder).into());
-    }
+    can_be_made(folder)?;
     if overwrite == Overwrite::Anything || !folder.exists() {
         return Ok(());
     }
@@ -130,6 +127,29 @@ pub fn may_write(folder: &Path, overwrite: Overwrite) -> Result<(), Error> {
         }
         _ => Ok(()),
     }
+}
+
+/// Whether files can be written into `folder`, which need not be there yet.
+///
+/// # Errors
+/// [`Error::Request`] when it is a file or would be in one; [`Error::Work`] when the
+/// system lets nothing be written there.
+pub(super) fn can_be_made(folder: &Path) -> Result<(), Error> {
+    // `a/../b` and links are the system's business: the nearest part that is there counts.
+    let there = folder.ancestors().find(|part| part.symlink_metadata().is_ok());
+    let there = there.unwrap_or(Path::new("."));
+    if !there.is_dir() {
+        let problem = match there.metadata() {
+            _ if there != folder => format!("would be inside {}, no folder", there.display()),
+            Ok(_) => "is a file".to_owned(),
+            Err(_) => "is a link that leads nowhere".to_owned(),
+        };
+        let mend = "name an empty or a new folder";
+        return Err(Mistake::at("--out", problem, mend).in_file(folder).into());
+    }
+    // Only trying tells: permissions, mounts and quotas all have a say. Gone when dropped.
+    let trial = tempfile::Builder::new().prefix(OWN_PREFIX).tempfile_in(there);
+    trial.map(drop).map_err(|error| failed("write into", there, &error))
 }
 
 /// Writes the bytes under a temporary name beside `path`; gone again unless renamed.

@@ -18,19 +18,6 @@ pub(super) fn decimals(value: f64, decimals: usize) -> String {
     if nothing { text.replace('-', "") } else { text.replace('-', "−") }
 }
 
-/// For readers: thousands set apart by a narrow space.
-pub(super) fn grouped(value: u64) -> String {
-    let digits = value.to_string();
-    let mut text = String::new();
-    for (index, digit) in digits.chars().enumerate() {
-        if index > 0 && (digits.len() - index).is_multiple_of(3) {
-            text.push('\u{202F}');
-        }
-        text.push(digit);
-    }
-    text
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -45,10 +32,7 @@ mod tests {
     }
 
     #[test]
-    fn readers_see_groups_and_signs() {
-        assert_eq!(grouped(0), "0");
-        assert_eq!(grouped(999), "999");
-        assert_eq!(grouped(38_211_550), "38\u{202F}211\u{202F}550");
+    fn readers_see_signs() {
         assert_eq!(decimals(-2.5, 2), "−2.50");
         assert_eq!(decimals(-0.001, 2), "0.00");
     }

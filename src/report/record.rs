@@ -32,6 +32,8 @@ pub struct Record {
     /// The columns of scores.
     pub criteria: Vec<Criterion>,
     pub candidates: Vec<Candidate>,
+    /// How many met the request; more than `candidates` where the brief keeps fewer.
+    pub found: u64,
     /// Indices into `candidates` in the order of display.
     pub front: Vec<usize>,
     /// Wall time in seconds; stands in `summary.json` and nowhere else.

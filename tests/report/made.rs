@@ -173,6 +173,7 @@ pub fn record(candidates: Vec<Candidate>) -> Record {
             Criterion::WorstEfficiency,
         ],
         front: front(&candidates),
+        found: candidates.len() as u64,
         candidates,
         elapsed_s: 1.25,
     }

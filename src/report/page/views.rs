@@ -5,10 +5,10 @@ use itertools::Itertools;
 use serde::Serialize;
 
 use super::super::layouts::{layout_file, show_command};
-use super::super::number::{decimals, grouped, plain};
+use super::super::number::{decimals, plain};
 use super::super::pictures::{shown, unit, words};
 use super::super::record::{Candidate, GearRow, Record, Stage};
-use crate::num::fraction;
+use crate::num::{fraction, grouped};
 use crate::score::{Better, Criterion};
 use crate::train::{Grip, Layout, ShaftId};
 
@@ -21,6 +21,8 @@ pub(super) struct Facts {
     layouts: String,
     states: String,
     objectives: String,
+    /// Whether there is more than one objective.
+    several: bool,
 }
 
 impl Facts {
@@ -28,10 +30,11 @@ impl Facts {
         let objectives = record.objectives.iter().map(|&objective| words(objective)).collect_vec();
         Self {
             front: grouped(record.front().count() as u64),
-            candidates: grouped(record.candidates.len() as u64),
+            candidates: grouped(record.found),
             cores: grouped(record.space.cores),
             layouts: grouped(record.space.layouts),
             states: grouped(record.space.states),
+            several: objectives.len() > 1,
             objectives: listed(&objectives),
         }
     }
