@@ -50,7 +50,10 @@ fn searched(args: &SearchArgs, brief: &Brief, voice: Voice) -> Result<Record, Er
         stop: interrupt::watched(),
         progress: &bar,
     };
-    doors::search(brief, &controls)
+    doors::search(brief, &controls).map_err(|error| match (error, &args.brief) {
+        (Error::Request(mistake), Some(file)) => mistake.in_file(file).into(),
+        (error, _) => error,
+    })
 }
 
 /// What the exit status says. The files are written by now.
