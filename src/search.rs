@@ -23,8 +23,6 @@ mod twins;
 mod watch;
 mod wish;
 
-pub use bank::Bank;
-pub use cells::CellGrid;
 pub use census::{Census, census};
 pub use cores::{CoreFamily, automorphisms};
 pub use function::{RatioFunction, Signs};
@@ -34,8 +32,6 @@ pub use progress::{Controls, Progress, Quiet};
 pub use run::run;
 pub use settle::Finding;
 pub use sift::{CoreStates, SiftCount, sift, states_of};
-pub use solve::{Outcome, Point, Problem, Solution};
 pub use tally::{Findings, Passage};
 pub use trees::{FreeMotions, StatePolynomials};
-pub use twins::{ClassKeys, Namer, TwinMember};
 pub use watch::Stop;

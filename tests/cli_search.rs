@@ -194,3 +194,22 @@ fn an_interrupt_keeps_what_was_found() {
     let summary: Value = serde_json::from_str(&summary).unwrap();
     assert_eq!((&summary["complete"], &summary["stopped"]), (&false.into(), &"interrupted".into()));
 }
+
+/// What a limit cuts short says which limit, and never that it is whole.
+#[test]
+fn limits_are_heard_and_told() {
+    let railcar = include_str!("../configs/railcar-4.toml");
+    let memory = format!("{railcar}\n[effort]\nmemory_limit = 1\n");
+    // A family whose ratio functions alone take minutes to list.
+    let time = "[space]\nsets = 4\nshafts = 8\nelements = 5\n[gears]\nforward = 8\n\
+                [effort]\ntime_limit = 1\n";
+    for (content, limit) in [(memory.as_str(), "memory limit"), (time, "time limit")] {
+        let folder = tempfile::tempdir().unwrap();
+        let brief = brief(folder.path(), content);
+        let out = folder.path().join("out");
+        coaxle(&["search", &brief, "--quiet", "--out", out.to_str().unwrap()]);
+        let summary = std::fs::read_to_string(out.join("summary.json")).unwrap();
+        let summary: Value = serde_json::from_str(&summary).unwrap();
+        assert_eq!((&summary["complete"], &summary["stopped"]), (&false.into(), &limit.into()));
+    }
+}

@@ -1,7 +1,6 @@
 //! All cores of a family, sifted, and what is left in classes of twins.
 
 use std::collections::BTreeMap;
-use std::sync::atomic::{AtomicU64, Ordering};
 
 use rayon::prelude::*;
 use rustc_hash::FxHashSet;
@@ -27,33 +26,30 @@ pub struct Batch {
     pub count: SiftCount,
 }
 
-/// Rough size in memory of one member of a class, bytes.
-const MEMBER_SIZE: u64 = 64;
-
 /// Sifts every core of `family` for one number of elements. `None` when the watch says
-/// stop before the end. Memory in use is added to `memory`, in bytes.
+/// stop before the end.
 pub fn gather(
     family: CoreFamily,
     elements: usize,
     grid: &CellGrid,
     ladder: &Ladder,
     watch: &Watch<'_>,
-    memory: &AtomicU64,
 ) -> Option<Batch> {
     let cores = family.cores();
     let engaged = cores.first().map_or(0, Core::engaged);
     let combinations = states_of(elements, engaged);
-    let sieve = Sieve::new(grid, &functions_of(&cores), ladder);
+    let sieve = Sieve::new(grid, &functions_of(&cores, watch)?, ladder, watch)?;
     watch.progress().phase("sifting cores", cores.len() as u64);
+    let member_size = size_of::<(ClassKeys, TwinMember)>() + combinations.len() * size_of::<u64>();
     let sifted: Option<Vec<_>> = cores
         .par_iter()
         .enumerate()
         .map(|(index, core)| {
-            if watch.should_stop(memory.load(Ordering::Relaxed)) {
+            if watch.should_stop() {
                 return None;
             }
             let sifted = sift_core(index as u32, core, elements, &sieve, &combinations);
-            memory.fetch_add(sifted.1.len() as u64 * MEMBER_SIZE, Ordering::Relaxed);
+            watch.takes(sifted.1.len() * member_size);
             watch.progress().tick(1);
             Some(sifted)
         })
@@ -66,25 +62,28 @@ pub fn gather(
             classes.entry(keys).or_default().push(member);
         }
     }
+    watch.gives_back(sieve.size());
     let sets = usize::from(family.sets);
     let classes = classes.into_iter().collect();
     Some(Batch { cores, sets, engaged, elements, classes, count })
 }
 
-/// The keys of all ratio functions of all cores, rising.
-fn functions_of(cores: &[Core]) -> Vec<u64> {
-    let of_core = |core: &Core| -> FxHashSet<u64> {
-        let functions = CoreStates::new(core).functions;
-        functions.iter().map(RatioFunction::key).collect()
+/// The keys of all ratio functions of all cores, rising; `None` when the watch says stop.
+fn functions_of(cores: &[Core], watch: &Watch<'_>) -> Option<Vec<u64>> {
+    watch.progress().phase("listing ratio functions", cores.len() as u64);
+    let of_core = |core: &Core| {
+        watch.progress().tick(1);
+        let functions = (!watch.should_stop()).then(|| CoreStates::new(core).functions)?;
+        Some(functions.iter().map(RatioFunction::key).collect::<FxHashSet<u64>>())
     };
     let merge = |mut a: FxHashSet<u64>, b: FxHashSet<u64>| {
         a.extend(b);
-        a
+        Some(a)
     };
-    let all = cores.par_iter().map(of_core).reduce(FxHashSet::default, merge);
+    let all = cores.par_iter().map(of_core).try_reduce(FxHashSet::default, merge)?;
     let mut keys: Vec<u64> = all.into_iter().collect();
     keys.sort_unstable();
-    keys
+    Some(keys)
 }
 
 fn sift_core(

@@ -5,7 +5,7 @@
 //! the wanted one is least. For a given first and last gear that is a bottleneck path,
 //! found exactly by dynamic programming over the states sorted by ratio.
 
-use super::ladder::{Ladder, Window};
+use super::ladder::{Ladder, Window, within};
 
 /// Most states of a layout that the choice can handle: one bit each.
 pub const MOST_STATES: usize = 64;
@@ -71,22 +71,30 @@ pub fn all_choices(ratios: &[f64], neighbours: &[u64], ladder: &Ladder) -> Vec<C
     graph.ends(ratios, ladder).filter_map(choice).collect()
 }
 
-/// For each reverse window in turn, the state not yet used whose magnitude is nearest to
-/// the first gear's ratio.
+/// A state of its own ratio for each reverse window: in turn the one whose magnitude is
+/// nearest to the first gear's ratio, unless that leaves none for a later window.
 fn choose_reverse(ratios: &[f64], first: f64, ladder: &Ladder) -> Option<Vec<usize>> {
-    let mut chosen: Vec<usize> = Vec::new();
-    for window in &ladder.reverse {
-        let fits = |&state: &usize| {
-            let magnitude = -ratios[state];
-            let repeats = chosen.iter().any(|&other| same_ratio(ratios[other], ratios[state]));
-            magnitude >= window.0 && magnitude <= window.1 && !repeats
-        };
-        let distance = |state: &usize| (-ratios[*state] / first).ln().abs();
-        let nearest =
-            (0..ratios.len()).filter(fits).min_by(|a, b| distance(a).total_cmp(&distance(b)))?;
-        chosen.push(nearest);
-    }
-    Some(chosen)
+    let mut chosen = Vec::new();
+    place_reverse(ratios, first, &ladder.reverse, &mut chosen).then_some(chosen)
+}
+
+fn place_reverse(ratios: &[f64], first: f64, windows: &[Window], chosen: &mut Vec<usize>) -> bool {
+    let Some((&window, later)) = windows.split_first() else { return true };
+    let repeats =
+        |state: usize| chosen.iter().any(|&other| same_ratio(ratios[other], ratios[state]));
+    let mut fitting: Vec<usize> = (0..ratios.len())
+        .filter(|&state| within(-ratios[state], window) && !repeats(state))
+        .collect();
+    let distance = |state: &usize| (-ratios[*state] / first).ln().abs();
+    fitting.sort_by(|a, b| distance(a).total_cmp(&distance(b)));
+    fitting.into_iter().any(|state| {
+        chosen.push(state);
+        let placed = place_reverse(ratios, first, later, chosen);
+        if !placed {
+            chosen.pop();
+        }
+        placed
+    })
 }
 
 fn same_ratio(a: f64, b: f64) -> bool {
@@ -113,7 +121,7 @@ impl Graph {
         for from in bits(usable) {
             for to in bits(usable & neighbours[from]) {
                 let step = ratios[from] / ratios[to];
-                if step >= ladder.step.0 && step <= ladder.step.1 {
+                if within(step, ladder.step) {
                     next[from] |= 1 << to;
                 }
             }
@@ -141,8 +149,7 @@ impl Graph {
             bits(self.inside[0]).flat_map(move |first| bits(lasts).map(move |last| (first, last)));
         pairs.filter_map(|(first, last)| {
             let spread = ratios[first] / ratios[last];
-            let allowed = spread >= ladder.spread.0 && spread <= ladder.spread.1;
-            allowed.then(|| (first, last, spread.ln()))
+            within(spread, ladder.spread).then(|| (first, last, spread.ln()))
         })
     }
 
@@ -196,12 +203,12 @@ impl Graph {
 }
 
 fn inside(ratios: &[f64], window: Window) -> u64 {
-    let fits = |ratio: f64| ratio >= window.0 && ratio <= window.1;
-    ratios.iter().enumerate().fold(0, |mask, (state, &r)| mask | u64::from(fits(r)) << state)
+    let fits = |&ratio: &f64| u64::from(within(ratio, window));
+    ratios.iter().enumerate().fold(0, |mask, (state, ratio)| mask | fits(ratio) << state)
 }
 
 fn inside_reverse(ratios: &[f64], window: Window) -> bool {
-    ratios.iter().any(|ratio| -ratio >= window.0 && -ratio <= window.1)
+    ratios.iter().any(|ratio| within(-ratio, window))
 }
 
 #[cfg(test)]
@@ -258,6 +265,16 @@ mod tests {
                 ladder.progression.deviation(&chosen)
             })
             .min_by(f64::total_cmp)
+    }
+
+    /// The nearest state for the first window would leave none for the second.
+    #[test]
+    fn reverses_make_room_for_each_other() {
+        let mut ladder = ladder(1, Shifts::Any);
+        ladder.reverse = vec![(2.9, 3.1), (3.0, 3.2)];
+        let ratios = [3.06, -2.95, -3.05];
+        assert_eq!(choose_reverse(&ratios, ratios[0], &ladder), Some(vec![1, 2]));
+        assert_eq!(choose_reverse(&ratios[..2], ratios[0], &ladder), None);
     }
 
     proptest! {

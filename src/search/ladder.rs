@@ -9,6 +9,12 @@ const EDGE: f64 = 1e-9;
 /// A closed range of numbers.
 pub type Window = (f64, f64);
 
+/// Whether a value lies in a window; what lies on an edge is inside, whatever rounding did.
+#[inline]
+pub fn within(value: f64, window: Window) -> bool {
+    value >= window.0 * (1.0 - EDGE) && value <= window.1 * (1.0 + EDGE)
+}
+
 /// What the gears must be.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Ladder {
@@ -42,21 +48,17 @@ impl Ladder {
         self.windows.len() + self.reverse.len()
     }
 
-    /// Whether ratios, forward first to top and then the reverses, meet all windows; what
-    /// lies on an edge is inside.
+    /// Whether ratios, forward first to top and then the reverses, meet all windows.
     pub fn holds(&self, ratios: &[f64]) -> bool {
         if ratios.len() != self.gears() {
             return false;
         }
-        let inside = |value: f64, window: Window| {
-            value >= window.0 * (1.0 - EDGE) && value <= window.1 * (1.0 + EDGE)
-        };
         let (forward, reverse) = ratios.split_at(self.forward());
-        let steps = forward.windows(2).all(|pair| inside(pair[0] / pair[1], self.step));
-        forward.iter().zip(&self.windows).all(|(&ratio, &window)| inside(ratio, window))
-            && reverse.iter().zip(&self.reverse).all(|(&ratio, &window)| inside(-ratio, window))
+        let steps = forward.windows(2).all(|pair| within(pair[0] / pair[1], self.step));
+        forward.iter().zip(&self.windows).all(|(&ratio, &window)| within(ratio, window))
+            && reverse.iter().zip(&self.reverse).all(|(&ratio, &window)| within(-ratio, window))
             && steps
-            && inside(forward[0] / forward[forward.len() - 1], self.spread)
+            && within(forward[0] / forward[forward.len() - 1], self.spread)
     }
 
     /// For each state the states that may be its neighbour in the ladder.

@@ -1,7 +1,5 @@
 //! The run: families, sift, twins, solve, teeth, scores, front, in this order.
 
-use std::sync::atomic::AtomicU64;
-
 use rayon::prelude::*;
 use rustc_hash::FxHashMap;
 
@@ -54,7 +52,6 @@ fn search(brief: &Brief, watch: &Watch<'_>) -> Result<Findings, Error> {
     let ladder = Ladder::of(&brief.gears);
     let mut tally = Tally::default();
     let mut findings = Vec::new();
-    let memory = AtomicU64::new(0);
     let mut last: Option<CoreFamily> = None;
     for family in brief.space.families() {
         if family.states() < ladder.gears() as u64 {
@@ -63,18 +60,21 @@ fn search(brief: &Brief, watch: &Watch<'_>) -> Result<Findings, Error> {
         let cores = core_family(&family);
         let grid = CellGrid::new(catalogue.ratios(), usize::from(family.sets));
         let elements = usize::from(family.elements);
-        let gathered = gather(cores, elements, &grid, &ladder, watch, &memory);
+        let gathered = gather(cores, elements, &grid, &ladder, watch);
         let Some(batch) = gathered else { break };
         tally.gathered(&batch, last != Some(cores));
         last = Some(cores);
         // Before whole teeth, because twins and hopeless classes need none.
         findings.extend(solve_batch(brief, &ladder, &catalogue, &batch, &grid, watch, &mut tally));
-        if watch.should_stop(0) {
+        if watch.should_stop() {
             break;
         }
     }
     Ok(tally.close(brief, findings, &catalogue, watch.stop()))
 }
+
+/// About how many bytes a finding takes: its layout has some dozens of small texts and lists.
+const FINDING_SIZE: usize = 4096;
 
 fn core_family(family: &Family) -> CoreFamily {
     let Family { sets, shafts, held, bare_input, .. } = *family;
@@ -98,6 +98,11 @@ fn solve_batch(
     let (keys, place) = functions_in_play(batch);
     let functions: Vec<RatioFunction> =
         keys.iter().map(|&key| RatioFunction::from_key(key)).collect();
+    let bank_size = Bank::size(grid, functions.len(), ladder);
+    watch.takes(bank_size);
+    if watch.should_stop() {
+        return Vec::new();
+    }
     let bank = Bank::new(grid.clone(), &functions, ladder);
     let setup = Setup { brief, ladder, catalogue, states: &states };
     let most_boxes = if brief.effort.prove { usize::MAX } else { brief.effort.samples as usize };
@@ -106,26 +111,28 @@ fn solve_batch(
         .classes
         .par_iter()
         .map(|(keys, members)| {
-            if watch.should_stop(0) {
+            if watch.should_stop() {
                 return None;
             }
             let functions = keys.iter().map(|key| place.get(key).copied()).collect();
-            let problem =
-                Problem { bank: &bank, ladder, functions, neighbours: &neighbours, most_boxes };
+            let neighbours = &neighbours;
+            let problem = Problem { bank: &bank, ladder, functions, neighbours, most_boxes, watch };
             let outcome = problem.solve();
-            let settled = match &outcome {
+            let found = match &outcome {
                 Outcome::Solved { solutions, .. } => setup.settle(batch, members, solutions),
-                _ => Default::default(),
+                _ => Vec::new(),
             };
+            watch.takes(found.len() * FINDING_SIZE);
             watch.progress().tick(1);
-            Some((Fate::of(&outcome), members.len() as u64, settled))
+            Some((Fate::of(&outcome), members.len() as u64, found))
         })
         .collect();
     let mut findings = Vec::new();
-    for (fate, members, (found, settled)) in solved.into_iter().flatten() {
-        tally.solved(fate, members, settled, !found.is_empty());
+    for (fate, members, found) in solved.into_iter().flatten() {
+        tally.solved(fate, members, !found.is_empty());
         findings.extend(found);
     }
+    watch.gives_back(bank_size);
     findings
 }
 

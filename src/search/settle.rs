@@ -27,16 +27,6 @@ pub struct Finding {
     pub spare_element: bool,
 }
 
-/// How many solutions fell after they were solved.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Settled {
-    pub solutions: u64,
-    /// Fell because the exact ratios do not meet the ladder.
-    pub inexact: u64,
-    /// Fell because no twin meets the limits of the brief.
-    pub beyond_limits: u64,
-}
-
 /// What all classes have in common.
 pub struct Setup<'a> {
     pub brief: &'a Brief,
@@ -60,23 +50,16 @@ impl Setup<'_> {
         batch: &Batch,
         members: &[TwinMember],
         solutions: &[Solution],
-    ) -> (Vec<Finding>, Settled) {
-        let mut settled = Settled { solutions: solutions.len() as u64, ..Settled::default() };
-        let Some(first) = solutions.first() else { return (Vec::new(), settled) };
+    ) -> Vec<Finding> {
+        let Some(first) = solutions.first() else { return Vec::new() };
         let twins = self.ranked(batch, members, first);
-        let mut findings = Vec::new();
-        for solution in solutions {
-            match self.judge(batch, &twins, solution) {
-                Judged::Inexact => settled.inexact += 1,
-                Judged::BeyondLimits => settled.beyond_limits += 1,
-                Judged::Meets(mut finding) => {
-                    let others = twins.iter().map(|twin| &twin.spelling);
-                    finding.twins = others.filter(|s| **s != finding.canonical).cloned().collect();
-                    findings.push(*finding);
-                }
-            }
-        }
-        (findings, settled)
+        let found = solutions.iter().filter_map(|solution| self.judge(batch, &twins, solution));
+        let with_twins = |mut finding: Finding| {
+            let others = twins.iter().map(|twin| &twin.spelling);
+            finding.twins = others.filter(|s| **s != finding.canonical).cloned().collect();
+            finding
+        };
+        found.map(with_twins).collect()
     }
 
     /// The twins, best first: those that nest, then the smallest element torque and open
@@ -158,17 +141,16 @@ impl Setup<'_> {
         layout
     }
 
-    /// The first twin that meets the limits of the brief with the teeth of a solution.
-    fn judge(&self, batch: &Batch, twins: &[Twin<'_>], solution: &Solution) -> Judged {
+    /// The first twin that meets the limits of the brief with the teeth of a solution;
+    /// `None` too when the exact ratios do not meet the ladder, for the floats only sifted.
+    fn judge(&self, batch: &Batch, twins: &[Twin<'_>], solution: &Solution) -> Option<Finding> {
         for twin in twins {
             let layout = self.layout(batch, twin.member, solution);
             let assessed = assess(&layout, &self.brief.mesh);
             let ratios: Option<Vec<Fraction>> =
                 assessed.gears.iter().map(|gear| gear.ratio().cloned()).collect();
-            let Some(ratios) = ratios.filter(|r| self.ladder.holds(&floats(r))) else {
-                // Twins have the same ratios: what does not hold for one holds for none.
-                return Judged::Inexact;
-            };
+            // Twins have the same ratios: what does not hold for one holds for none.
+            let ratios = ratios.filter(|ratios| self.ladder.holds(&floats(ratios)))?;
             let scores: Vec<Option<f64>> = Criterion::ALL
                 .iter()
                 .map(|&criterion| self.score(&assessed, &layout, criterion))
@@ -177,11 +159,10 @@ impl Setup<'_> {
                 let used = layout.gears.iter().fold(0, |used, gear| used | gear.engaged.0);
                 let spare_element = used.count_ones() < batch.elements as u32;
                 let (canonical, twins) = (twin.spelling.clone(), Vec::new());
-                let finding = Finding { canonical, layout, ratios, scores, twins, spare_element };
-                return Judged::Meets(Box::new(finding));
+                return Some(Finding { canonical, layout, ratios, scores, twins, spare_element });
             }
         }
-        Judged::BeyondLimits
+        None
     }
 
     fn within_limits(&self, scores: &[Option<f64>]) -> bool {
@@ -190,14 +171,6 @@ impl Setup<'_> {
             place.and_then(|place| scores[place]).is_some_and(|score| limit.holds(score))
         })
     }
-}
-
-/// What came of one solution.
-enum Judged {
-    /// The exact ratios do not meet the ladder: the floats only sifted.
-    Inexact,
-    BeyondLimits,
-    Meets(Box<Finding>),
 }
 
 fn floats(ratios: &[Fraction]) -> Vec<f64> {

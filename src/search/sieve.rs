@@ -14,6 +14,7 @@ use super::cells::{CellBits, CellGrid, WORDS, at_least, cell_bits, cell_bounds};
 use super::gears::MOST_STATES;
 use super::ladder::Ladder;
 use super::sift::CoreStates;
+use super::watch::Watch;
 
 /// Cells where one function may be which gear.
 #[derive(Clone, Debug)]
@@ -30,6 +31,11 @@ pub struct GearCells {
 }
 
 impl GearCells {
+    /// About how many bytes one takes.
+    pub fn size(ladder: &Ladder) -> usize {
+        size_of::<Self>() + ladder.gears() * size_of::<CellBits>()
+    }
+
     /// From the function's bounds in every cell.
     pub fn new(bounds: &[Bounds], ladder: &Ladder) -> Self {
         let windows: Vec<CellBits> = ladder
@@ -96,13 +102,28 @@ pub struct Sieve<'a> {
 }
 
 impl<'a> Sieve<'a> {
-    /// For the functions with these different `keys`.
-    pub fn new(grid: &CellGrid, keys: &[u64], ladder: &'a Ladder) -> Self {
-        let cells = keys
-            .par_iter()
-            .map(|&key| GearCells::new(&cell_bounds(grid, &RatioFunction::from_key(key)), ladder));
+    /// For the functions with these different `keys`; `None` when the watch says stop.
+    pub fn new(
+        grid: &CellGrid,
+        keys: &[u64],
+        ladder: &'a Ladder,
+        watch: &Watch<'_>,
+    ) -> Option<Self> {
+        let size = GearCells::size(ladder);
+        let of_function = |&key: &u64| {
+            watch.takes(size);
+            let bounds =
+                (!watch.should_stop()).then(|| cell_bounds(grid, &RatioFunction::from_key(key)))?;
+            Some(GearCells::new(&bounds, ladder))
+        };
+        let cells: Option<Vec<GearCells>> = keys.par_iter().map(of_function).collect();
         let place = keys.iter().enumerate().map(|(index, &key)| (key, index as u32)).collect();
-        Self { ladder, cells: cells.collect(), place }
+        Some(Self { ladder, cells: cells?, place })
+    }
+
+    /// Bytes that the watch was told of.
+    pub fn size(&self) -> usize {
+        self.cells.len() * GearCells::size(self.ladder)
     }
 
     /// Different live ratios that a layout needs.

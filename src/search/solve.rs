@@ -18,6 +18,7 @@ use super::ladder::Ladder;
 use super::possible::{LooseSteps, may_have_ladder};
 use super::sieve::{GearCells, alive_cells};
 use super::slopes::CloseSteps;
+use super::watch::Watch;
 use crate::train::MAX_SETS;
 
 /// A class of twins, ready to be solved.
@@ -30,6 +31,8 @@ pub struct Problem<'a> {
     pub neighbours: &'a [u64],
     /// Boxes of base ratios that may be halved before the class is left undecided.
     pub most_boxes: usize,
+    /// Asked now and then: a class may take long when boxes are tried without end.
+    pub watch: &'a Watch<'a>,
 }
 
 /// Catalogue indices, one a set; unused sets 0.
@@ -61,6 +64,8 @@ pub enum Outcome {
 
 /// Where no more catalogue points than these are left for a class, all are tried.
 const ALL_POINTS: usize = 400;
+/// Boxes tried between two looks at the watch.
+const BETWEEN_LOOKS: usize = 256;
 /// Pattern searches started for each weight.
 const STARTS: usize = 3;
 /// Weights of ln(spread) against step deviation; 0 asks for evenness alone.
@@ -194,7 +199,7 @@ impl Problem<'_> {
             cells.iter().rev().map(|&cell| self.bank.grid.ranges(cell)).collect();
         let mut left = self.most_boxes;
         while let Some(ranges) = boxes.pop() {
-            if left == 0 {
+            if left == 0 || (left.is_multiple_of(BETWEEN_LOOKS) && self.watch.should_stop()) {
                 return false;
             }
             left -= 1;

@@ -1,7 +1,7 @@
 //! The record of a run: counts as they come, the funnel, the front.
 
 use super::gather::Batch;
-use super::settle::{Finding, Settled};
+use super::settle::Finding;
 use super::sift::SiftCount;
 use super::solve::Outcome;
 use super::watch::Stop;
@@ -75,7 +75,6 @@ pub struct Tally {
     sifted: SiftCount,
     /// Layouts that met each fate, and classes of them.
     fates: [(u64, u64); 5],
-    settled: Settled,
     /// Layouts whose class gave at least one finding, and classes.
     served: (u64, u64),
 }
@@ -94,13 +93,10 @@ impl Tally {
         }
     }
 
-    pub fn solved(&mut self, fate: Fate, members: u64, settled: Settled, served: bool) {
+    pub fn solved(&mut self, fate: Fate, members: u64, served: bool) {
         let (layouts, classes) = &mut self.fates[fate as usize];
         *layouts += members;
         *classes += 1;
-        self.settled.solutions += settled.solutions;
-        self.settled.inexact += settled.inexact;
-        self.settled.beyond_limits += settled.beyond_limits;
         if served {
             self.served.0 += members;
             self.served.1 += 1;

@@ -33,6 +33,8 @@ pub struct Watch<'a> {
     started: Instant,
     time_limit: Option<Duration>,
     memory_limit: Option<u64>,
+    /// Bytes in use, as told by those who take them.
+    memory: AtomicU64,
     /// 0 for going on, else 1 + a [`Stop`].
     stopped: AtomicU64,
 }
@@ -44,6 +46,7 @@ impl<'a> Watch<'a> {
             started: Instant::now(),
             time_limit: brief.effort.time_limit_s.map(Duration::from_secs_f64),
             memory_limit: brief.effort.memory_limit_mib.map(|mib| mib << 20),
+            memory: AtomicU64::new(0),
             stopped: AtomicU64::new(0),
         }
     }
@@ -52,8 +55,19 @@ impl<'a> Watch<'a> {
         self.controls.progress
     }
 
-    /// Whether to stop now, `memory` being the bytes in use; remembers why.
-    pub fn should_stop(&self, memory: u64) -> bool {
+    /// Hears that something of about so many bytes is kept from now on.
+    pub fn takes(&self, bytes: usize) {
+        self.memory.fetch_add(bytes as u64, Ordering::Relaxed);
+    }
+
+    /// Hears that it is gone.
+    pub fn gives_back(&self, bytes: usize) {
+        self.memory.fetch_sub(bytes as u64, Ordering::Relaxed);
+    }
+
+    /// Whether to stop now; remembers why.
+    pub fn should_stop(&self) -> bool {
+        let memory = self.memory.load(Ordering::Relaxed);
         let reason = if self.controls.stopped() {
             1
         } else if self.time_limit.is_some_and(|limit| self.started.elapsed() >= limit) {
