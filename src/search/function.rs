@@ -26,7 +26,7 @@ impl Signs {
         value
     }
 
-    fn negated(self) -> Self {
+    pub(super) fn negated(self) -> Self {
         Self { plus: self.minus, minus: self.plus }
     }
 

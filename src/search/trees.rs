@@ -35,14 +35,16 @@ impl StatePolynomials {
     }
 }
 
-/// One small integer for each choice T of edges: 16 lanes.
-type Lanes = [i16; 1 << MAX_SETS];
+/// A value −1, 0 or 1 for each choice T of edges, a bit each.
+///
+/// All minors of an incidence matrix are −1, 0 or 1, so they may be worked out modulo 3,
+/// and bit by bit for all choices at once.
+type Lanes = Signs;
 
-/// A shaft, or a difference of two, in the free motions: a component, one lane a choice.
-type Row = Vec<Lanes>;
+/// Numbers of seats that fit side by side in one vector of 16-bit words.
+const SEATS: usize = 16;
 
-/// Input, output and slots of a core as rows in the free motions that each choice of
-/// edges leaves.
+/// What the free motions of each choice of edges make of input, output and slots.
 ///
 /// In the lane of a choice, the chosen edges join shafts into components; the speeds of
 /// the components that do not hold the housing are free, so a shaft is a unit vector (or
@@ -50,9 +52,14 @@ type Row = Vec<Lanes>;
 /// but for a sign, which the input and output rows carry.
 pub struct FreeMotions {
     dimension: usize,
-    input: Row,
-    output: Row,
-    slots: Vec<Row>,
+    input: Vec<Lanes>,
+    output: Vec<Lanes>,
+    /// The two seats of each slot.
+    slots: Vec<[usize; 2]>,
+    /// A row a slot: the difference of its shafts, a column a free motion.
+    rows: Vec<Vec<Lanes>>,
+    /// `columns[column][seat]`: the choices in which the seat moves with that free motion.
+    columns: Vec<[u16; SEATS]>,
     /// `laplace[j]`: how the minors of j + 1 rows come from those of j.
     laplace: Vec<Vec<[Term; 8]>>,
 }
@@ -71,23 +78,54 @@ impl FreeMotions {
     pub fn new(core: &Core, slots: &[Slot]) -> Self {
         let dimension = core.freedom();
         assert!((1..=8).contains(&dimension), "a core moves in 1 to 8 degrees of freedom");
-        let lanes = 1 << core.sets();
-        let choices: Vec<Choice> = (0..lanes).map(|subset| Choice::new(core, subset)).collect();
-        let end = |seat| row(&choices, dimension, HOUSING, seat, |choice| choice.sign);
-        let slot = |slot: &Slot| row(&choices, dimension, slot.first, slot.second, |_| 1);
+        let choices: Vec<Choice> = (0..1 << core.sets()).map(|t| Choice::new(core, t)).collect();
+        let mut columns = vec![[0u16; SEATS]; dimension];
+        let mut signs = Lanes::default();
+        for (lane, choice) in choices.iter().enumerate() {
+            signs.plus |= u16::from(choice.sign > 0) << lane;
+            signs.minus |= u16::from(choice.sign < 0) << lane;
+            for (seat, component) in choice.component.iter().enumerate() {
+                if let Some(component) = component {
+                    columns[*component][seat] |= 1 << lane;
+                }
+            }
+        }
+        let end = |seat: u8| {
+            let masked = |column: &[u16; SEATS]| {
+                let moves = column[usize::from(seat)];
+                Signs { plus: signs.plus & moves, minus: signs.minus & moves }
+            };
+            columns.iter().map(masked).collect()
+        };
+        let slot_row = |slot: &Slot| {
+            let difference = |column: &[u16; SEATS]| {
+                let (first, second) = (usize::from(slot.first), usize::from(slot.second));
+                let moves = |seat: usize, other: usize| column[seat] & !column[other];
+                Signs { plus: moves(second, first), minus: moves(first, second) }
+            };
+            columns.iter().map(difference).collect()
+        };
         Self {
             dimension,
             input: end(core.input),
             output: end(core.output),
-            slots: slots.iter().map(slot).collect(),
+            slots: slots.iter().map(|s| [s.first, s.second].map(usize::from)).collect(),
+            rows: slots.iter().map(slot_row).collect(),
+            columns,
             laplace: (0..dimension).map(|rows| laplace(rows, dimension)).collect(),
         }
     }
 
     /// Visits every set of `dimension − 1` slots in lexicographic order.
     pub fn for_each_state(&self, mut visit: impl FnMut(&[usize], StatePolynomials)) {
+        let none = vec![Signs { plus: u16::MAX, minus: 0 }];
+        if self.dimension == 1 {
+            let close = |end: &[Lanes]| expand(&self.laplace[0][0], &none, end);
+            let (input, output) = (close(&self.input), close(&self.output));
+            return visit(&[], StatePolynomials { input, output });
+        }
         let mut minors = vec![Vec::new(); self.dimension];
-        minors[0] = vec![[1; 1 << MAX_SETS]];
+        minors[0] = none;
         self.extend(&mut minors, &mut Vec::with_capacity(self.dimension), &mut visit);
     }
 
@@ -98,41 +136,65 @@ impl FreeMotions {
         visit: &mut impl FnMut(&[usize], StatePolynomials),
     ) {
         let rows = chosen.len();
-        if rows + 1 == self.dimension {
-            let close = |row: &Row| signs(&expand(&self.laplace[rows][0], &minors[rows], row));
-            let (input, output) = (close(&self.input), close(&self.output));
-            visit(chosen, StatePolynomials { input, output });
+        let from = chosen.last().map_or(0, |last| last + 1);
+        if rows + 2 == self.dimension {
+            let (input, output) = (&self.input, &self.output);
+            let (input, output) =
+                (self.seats(&minors[rows], input), self.seats(&minors[rows], output));
+            chosen.push(from);
+            for slot in from..self.slots.len() {
+                chosen[rows] = slot;
+                let [first, second] = self.slots[slot];
+                let close = |seats: &SeatLanes| sum(seats.at(second), seats.at(first).negated());
+                visit(chosen, StatePolynomials { input: close(&input), output: close(&output) });
+            }
+            chosen.pop();
             return;
         }
-        for slot in chosen.last().map_or(0, |last| last + 1)..self.slots.len() {
+        for slot in from..self.slots.len() {
             let (done, next) = minors.split_at_mut(rows + 1);
             let terms = self.laplace[rows].iter();
             next[0].clear();
-            next[0].extend(terms.map(|terms| expand(terms, &done[rows], &self.slots[slot])));
+            next[0].extend(terms.map(|terms| expand(terms, &done[rows], &self.rows[slot])));
             chosen.push(slot);
             self.extend(minors, chosen, visit);
             chosen.pop();
         }
     }
-}
 
-/// The row of `second − first` in the free motions of every choice.
-fn row(
-    choices: &[Choice],
-    dimension: usize,
-    first: u8,
-    second: u8,
-    factor: impl Fn(&Choice) -> i16,
-) -> Row {
-    let mut row = vec![[0; 1 << MAX_SETS]; dimension];
-    for (lane, choice) in choices.iter().enumerate() {
-        for (seat, sign) in [(second, 1), (first, -1)] {
-            if let Some(component) = choice.component[usize::from(seat)] {
-                row[component][lane] += sign * factor(choice);
+    /// The determinants of the rows chosen, a last slot row and the `end` row, had the last
+    /// slot row a 1 for one seat alone. Any slot's determinant is a difference of two.
+    fn seats(&self, minors: &[Lanes], end: &[Lanes]) -> SeatLanes {
+        let rows = self.dimension - 2;
+        let mut seats = SeatLanes { plus: [0; SEATS], minus: [0; SEATS] };
+        for (column, moves) in self.columns.iter().enumerate() {
+            // The column sets of one row less are listed from the highest column that is
+            // left out down to the lowest.
+            let without = &self.laplace[rows][self.dimension - 1 - column];
+            let minor = expand(without, minors, end);
+            // The end row stands before the last slot row: one exchange of rows.
+            let even = (self.dimension - 1 + column).is_multiple_of(2);
+            let minor = if even { minor.negated() } else { minor };
+            for seat in 0..SEATS {
+                seats.plus[seat] |= minor.plus & moves[seat];
+                seats.minus[seat] |= minor.minus & moves[seat];
             }
         }
+        seats
     }
-    row
+}
+
+/// Lanes for every seat.
+struct SeatLanes {
+    plus: [u16; SEATS],
+    minus: [u16; SEATS],
+}
+
+impl SeatLanes {
+    #[inline]
+    fn at(&self, seat: usize) -> Lanes {
+        Signs { plus: self.plus[seat % SEATS], minus: self.minus[seat % SEATS] }
+    }
 }
 
 /// Minors are listed by their column sets, as rising bit masks.
@@ -158,25 +220,24 @@ fn laplace(rows: usize, dimension: usize) -> Vec<[Term; 8]> {
 }
 
 #[inline]
-fn expand(terms: &[Term; 8], minors: &[Lanes], row: &Row) -> Lanes {
-    let mut sum = [0i16; 1 << MAX_SETS];
-    for term in terms.iter().take_while(|term| term.sign != 0) {
-        let (minor, entry) = (&minors[usize::from(term.source)], &row[usize::from(term.column)]);
-        for lane in 0..sum.len() {
-            sum[lane] += i16::from(term.sign) * minor[lane] * entry[lane];
-        }
-    }
-    sum
+fn expand(terms: &[Term; 8], minors: &[Lanes], row: &[Lanes]) -> Lanes {
+    let terms = terms.iter().take_while(|term| term.sign != 0);
+    terms.fold(Lanes::default(), |all, term| {
+        let product = product(minors[usize::from(term.source)], row[usize::from(term.column)]);
+        sum(all, if term.sign > 0 { product } else { product.negated() })
+    })
 }
 
-fn signs(lanes: &Lanes) -> Signs {
-    let mut signs = Signs::default();
-    for (lane, &value) in lanes.iter().enumerate() {
-        debug_assert!(value.abs() <= 1, "an incidence matrix is unimodular");
-        signs.plus |= u16::from(value > 0) << lane;
-        signs.minus |= u16::from(value < 0) << lane;
-    }
-    signs
+/// The sum modulo 3, lane by lane: what is known to be −1, 0 or 1 in the end is that sum.
+#[inline]
+fn sum(a: Lanes, b: Lanes) -> Lanes {
+    let mixed = (a.plus | b.minus) ^ (a.minus | b.plus);
+    Signs { plus: (a.minus | b.minus) ^ mixed, minus: (a.plus | b.plus) ^ mixed }
+}
+
+#[inline]
+fn product(a: Lanes, b: Lanes) -> Lanes {
+    Signs { plus: a.plus & b.plus | a.minus & b.minus, minus: a.plus & b.minus | a.minus & b.plus }
 }
 
 /// One choice of an edge a set, as a forest on shafts and housing.
@@ -184,7 +245,7 @@ struct Choice {
     /// For each seat, the index of its component's free speed; `None` is the housing's.
     component: Vec<Option<usize>>,
     /// Sign of the determinant of the choice's own rows; 0 when the edges close a cycle.
-    sign: i16,
+    sign: i8,
 }
 
 impl Choice {
