@@ -66,17 +66,29 @@ impl RatioFunction {
             let (n0, n1) = (numerator.part(set, 0), numerator.part(set, 1));
             let (d0, d1) = (denominator.part(set, 0), denominator.part(set, 1));
             let depends = !(n1.is_zero() && d1.is_zero());
-            if depends && products_agree(n1, d0, n0, d1) {
+            if depends && products_meet(n1, d0, n0, d1) && products_agree(n1, d0, n0, d1) {
                 // N1 / D1 = N0 / D0: the function does not depend on this ρ at all.
                 let simpler = if d0.is_zero() { (n1, d1) } else { (n0, d0) };
                 (numerator, denominator) = simpler;
             }
         }
+        Self { numerator, denominator }.with_positive_lead()
+    }
+
+    /// The same with the first coefficient of the denominator positive.
+    fn with_positive_lead(self) -> Self {
+        let Self { numerator, denominator } = self;
         let lowest = denominator.plus | denominator.minus;
         if denominator.minus & (lowest & lowest.wrapping_neg()) != 0 {
-            (numerator, denominator) = (numerator.negated(), denominator.negated());
+            return Self { numerator: numerator.negated(), denominator: denominator.negated() };
         }
-        Self { numerator, denominator }
+        self
+    }
+
+    /// A key of two determinants as they come, not in lowest terms: equal keys are equal
+    /// functions, but not the other way round.
+    pub(super) fn raw_key(numerator: Signs, denominator: Signs) -> u64 {
+        Self { numerator, denominator }.with_positive_lead().key()
     }
 
     /// All four words in one, as a key.
@@ -113,23 +125,81 @@ impl RatioFunction {
         (0..MAX_SETS).filter(|&set| used & FACTOR[set] != 0).fold(0, |bits, set| bits | 1 << set)
     }
 
-    /// The same function with the sets renumbered: `order[new] = old`.
+    /// The same function with the sets renumbered.
     #[must_use]
-    pub fn with_sets(&self, order: &[usize]) -> Self {
-        let moved = |bits: u16| {
-            (0..16u16).filter(|&t| bits >> t & 1 == 1).fold(0u16, |all, t| {
-                let subset = order
-                    .iter()
-                    .enumerate()
-                    .filter(|&(_, &old)| t >> old & 1 == 1)
-                    .fold(0, |subset, (new, _)| subset | 1 << new);
-                all | 1 << subset
-            })
-        };
-        let signs = |s: Signs| Signs { plus: moved(s.plus), minus: moved(s.minus) };
-        Self::reduced(signs(self.numerator), signs(self.denominator))
+    pub fn with_sets(&self, order: &SetOrder) -> Self {
+        let signs = |s: Signs| Signs { plus: order.moved(s.plus), minus: order.moved(s.minus) };
+        // Lowest terms stay lowest terms under other names.
+        Self { numerator: signs(self.numerator), denominator: signs(self.denominator) }
+            .with_positive_lead()
     }
 }
+
+/// A renumbering of the sets, ready to be applied to many polynomials.
+#[derive(Clone, Debug)]
+pub struct SetOrder {
+    /// `sets[new] = old`.
+    pub sets: Vec<usize>,
+    /// Where the bits of the low and of the high byte of a word of subsets go.
+    moved: [[u16; 256]; 2],
+}
+
+impl SetOrder {
+    /// `sets[new] = old`.
+    pub fn new(sets: Vec<usize>) -> Self {
+        let subset = |t: usize| {
+            let inside = sets.iter().enumerate().filter(|&(_, &old)| t >> old & 1 == 1);
+            inside.fold(0, |subset, (new, _)| subset | 1 << new)
+        };
+        let mut moved = [[0u16; 256]; 2];
+        for (half, table) in moved.iter_mut().enumerate() {
+            for (byte, entry) in table.iter_mut().enumerate() {
+                let subsets = (0..8).filter(|bit| byte >> bit & 1 == 1).map(|bit| 8 * half + bit);
+                *entry = subsets.fold(0, |bits, t| bits | 1 << subset(t));
+            }
+        }
+        Self { sets, moved }
+    }
+
+    fn moved(&self, bits: u16) -> u16 {
+        self.moved[0][usize::from(bits & 0xFF)] | self.moved[1][usize::from(bits >> 8)]
+    }
+}
+
+/// Whether a·b = c·d at one point, modulo 2⁶⁴: products that differ there differ.
+fn products_meet(a: Signs, b: Signs, c: Signs, d: Signs) -> bool {
+    let at = |signs: Signs| {
+        let sum = |bits: u16| {
+            let mut left = bits;
+            let mut sum = 0u64;
+            while left != 0 {
+                sum = sum.wrapping_add(POINT[left.trailing_zeros() as usize]);
+                left &= left - 1;
+            }
+            sum
+        };
+        sum(signs.plus).wrapping_sub(sum(signs.minus))
+    };
+    at(a).wrapping_mul(at(b)) == at(c).wrapping_mul(at(d))
+}
+
+/// Products over all subsets of four numbers without a pattern.
+const POINT: [u64; 1 << MAX_SETS] = {
+    let numbers: [u64; MAX_SETS] = [
+        0x9E37_79B9_7F4A_7C15,
+        0xC2B2_AE3D_27D4_EB4F,
+        0x1656_67B1_9E37_79F9,
+        0x27D4_EB2F_1656_67C5,
+    ];
+    let mut table = [1u64; 1 << MAX_SETS];
+    let mut subset = 1;
+    while subset < table.len() {
+        let set = subset.trailing_zeros() as usize;
+        table[subset] = table[subset & (subset - 1)].wrapping_mul(numbers[set]);
+        subset += 1;
+    }
+    table
+};
 
 /// Whether a·b = c·d as polynomials. Exponents reach 2, so products are spread over
 /// base-3 digits.

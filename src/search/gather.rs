@@ -8,7 +8,8 @@ use rustc_hash::FxHashSet;
 use super::cells::CellGrid;
 use super::ladder::Ladder;
 use super::sieve::Sieve;
-use super::sift::{CoreStates, SiftCount, sift, states_of};
+use super::sift::{SiftCount, sift};
+use super::states::{CoreStates, states_of};
 use super::twins::{ClassKeys, Namer, TwinMember};
 use super::watch::Watch;
 use super::{CoreFamily, RatioFunction};
@@ -97,14 +98,15 @@ fn sift_core(
     let sieve_here = sieve.of_core(&states);
     let mut kept = Vec::new();
     let mut windows = 0;
-    let mut count = sift(&states, elements, sieve.gears(), |chosen| {
-        let functions = states.functions_of(chosen, combinations);
-        if sieve_here.passes(&functions) {
-            kept.push((chosen.to_vec(), functions));
-        } else {
-            windows += 1;
-        }
-    });
+    let mut count =
+        sift(&states, elements, sieve.gears(), &vec![true; states.functions.len()], |chosen| {
+            let functions = states.functions_of(chosen, combinations);
+            if sieve_here.passes(&functions) {
+                kept.push((chosen.to_vec(), functions));
+            } else {
+                windows += 1;
+            }
+        });
     count.windows = windows;
     if kept.is_empty() {
         return (count, Vec::new());

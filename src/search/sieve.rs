@@ -13,7 +13,7 @@ use super::bounds::Bounds;
 use super::cells::{CellBits, CellGrid, WORDS, at_least, cell_bits, cell_bounds};
 use super::gears::MOST_STATES;
 use super::ladder::Ladder;
-use super::sift::CoreStates;
+use super::states::CoreStates;
 use super::watch::Watch;
 
 /// Cells where one function may be which gear.

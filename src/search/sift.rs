@@ -1,92 +1,17 @@
-//! The structural sift: element sets with enough different live ratios to be gears.
+//! The sift: element sets with enough different ratios that can be gears.
 //!
 //! Each gear needs a state of its own ratio. A state that is dead at generic base ratios
-//! is dead at all, and states with the same ratio function have the same ratio always: so
-//! a layout with too few different live functions is out, whatever its teeth. This is
-//! exact; no base ratio is sampled.
+//! is dead at all, states with the same ratio function have the same ratio always, and a
+//! function that lies in no window anywhere in the catalogue is no gear: so a layout with
+//! too few different useful functions is out, whatever its teeth. No base ratio is sampled.
+//!
+//! Elements are chosen one after the other. What every further slot would add is counted
+//! for all slots at once, a bit a slot: the count of a slot is spread over the same bit of
+//! some words. Branches that can not come to enough gears end there.
 
-use rustc_hash::FxHashMap;
-
-use super::{FreeMotions, RatioFunction, automorphisms};
-use crate::train::{Core, Slot};
-
-/// Most shift elements of a layout that is searched.
-pub const MOST_ELEMENTS: usize = 8;
-
-/// All states of a core: for each set of slots a ratio function, or none.
-pub struct CoreStates {
-    pub core: Core,
-    pub slots: Vec<Slot>,
-    /// Engaged elements of a state.
-    engaged: usize,
-    /// The different functions of this core.
-    pub functions: Vec<RatioFunction>,
-    /// For each set of slots, by rank, 0 for dead or 1 + index of its function.
-    table: Vec<u32>,
-    choose: [[u32; 8]; 64],
-}
-
-impl CoreStates {
-    pub fn new(core: &Core) -> Self {
-        let slots = core.slots();
-        let mut index: FxHashMap<u64, u32> = FxHashMap::default();
-        let mut functions = Vec::new();
-        let choose = binomials();
-        let engaged = core.engaged();
-        let mut table = vec![0; choose[slots.len()][engaged] as usize];
-        FreeMotions::new(core, &slots).for_each_state(|state, polynomials| {
-            if let Some(function) = polynomials.ratio() {
-                let id = *index.entry(function.key()).or_insert_with(|| {
-                    functions.push(function);
-                    functions.len() as u32
-                });
-                table[rank(&choose, state)] = id;
-            }
-        });
-        Self { core: *core, slots, engaged, functions, table, choose }
-    }
-
-    /// 0 for a dead state, or 1 + index into [`Self::functions`]; `state` is rising.
-    pub fn function(&self, state: &[usize]) -> u32 {
-        self.table[rank(&self.choose, state)]
-    }
-
-    /// The functions of all states of the elements in the rising `chosen` slots, states in
-    /// the order of [`states_of`].
-    pub fn functions_of(&self, chosen: &[usize], states: &[Vec<usize>]) -> Vec<u32> {
-        let mut slots = [0; MOST_ELEMENTS];
-        let function = |state: &Vec<usize>| {
-            for (slot, &element) in slots.iter_mut().zip(state) {
-                *slot = chosen[element];
-            }
-            self.function(&slots[..state.len()])
-        };
-        states.iter().map(function).collect()
-    }
-}
-
-/// All sets of `engaged` of `elements` elements, in lexicographic order.
-pub fn states_of(elements: usize, engaged: usize) -> Vec<Vec<usize>> {
-    use itertools::Itertools;
-    (0..elements).combinations(engaged).collect()
-}
-
-fn binomials() -> [[u32; 8]; 64] {
-    let mut choose = [[0u32; 8]; 64];
-    for n in 0..64 {
-        choose[n][0] = 1;
-        for k in 1..8 {
-            choose[n][k] = if n == 0 { 0 } else { choose[n - 1][k - 1] + choose[n - 1][k] };
-        }
-    }
-    choose
-}
-
-/// The place of a rising set among all of its size, in colexicographic order.
-#[inline]
-fn rank(choose: &[[u32; 8]; 64], state: &[usize]) -> usize {
-    state.iter().enumerate().map(|(i, &slot)| choose[slot][i + 1] as usize).sum()
-}
+use super::automorphisms;
+use super::states::{CoreStates, MOST_ELEMENTS, choices, rank};
+use crate::train::Slot;
 
 /// What the sift saw of one core.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -95,7 +20,7 @@ pub struct SiftCount {
     pub layouts: u64,
     /// Left out because a symmetry of the core maps them on another.
     pub mirrored: u64,
-    /// Left out for too few different live ratios.
+    /// Left out for too few different ratios that can be gears.
     pub too_few: u64,
     /// Left out because no cell of base ratios gives every gear a state.
     pub windows: u64,
@@ -110,31 +35,24 @@ impl SiftCount {
     }
 }
 
-/// Visits every set of `elements` slots with at least `gears` different live ratios, one
-/// of each orbit under the core's symmetries.
+/// Visits every set of `elements` slots with at least `gears` different useful functions,
+/// one of each orbit under the core's symmetries. `useful` tells for each function of the
+/// core whether it can be a gear.
 pub fn sift(
     states: &CoreStates,
     elements: usize,
     gears: usize,
+    useful: &[bool],
     mut keep: impl FnMut(&[usize]),
 ) -> SiftCount {
-    let total = states.choose[elements][states.engaged] as usize;
-    let layouts = u64::from(binomial(states.slots.len(), elements));
+    // One row of the table of binomials goes further than the table: 8 of 43 slots.
+    let layouts = num_integer::binomial(states.slots.len() as u64, elements as u64);
     let mut count = SiftCount { layouts, ..SiftCount::default() };
-    if total < gears {
-        count.too_few = layouts;
-        return count;
-    }
     let mirrors = slot_mirrors(states);
-    let mut walk = Walk {
-        states,
-        elements,
-        budget: total - gears,
-        chosen: Vec::with_capacity(elements),
-        seen: Vec::with_capacity(total),
-    };
+    let mut walk = Walk::new(states, elements, gears, useful);
     let (mut kept, mut mirrored) = (0u64, 0u64);
-    walk.extend(0, 0, &mut |chosen| {
+    let root = walk.root();
+    walk.extend(&root, 0, &mut |chosen| {
         if mirrors.iter().any(|mirror| is_larger(chosen, mirror)) {
             mirrored += 1;
         } else {
@@ -147,66 +65,245 @@ pub fn sift(
     count
 }
 
-fn binomial(n: usize, k: usize) -> u32 {
-    (0..k).fold(1u64, |value, i| value * (n - i) as u64 / (i as u64 + 1)) as u32
-}
+/// One bit a slot.
+type SlotBits = u64;
 
-/// The depth-first walk over element sets; a branch ends when more states are dead or
-/// repeated than the budget of spare states allows.
-struct Walk<'a> {
-    states: &'a CoreStates,
-    elements: usize,
-    budget: usize,
-    chosen: Vec<usize>,
-    /// Different live functions so far.
-    seen: Vec<u32>,
-}
+/// Counts for all slots at once: bit s of word b is bit b of the count of slot s.
+#[derive(Clone, Copy, Default)]
+struct SlotCounts([SlotBits; 6]);
 
-impl Walk<'_> {
-    fn extend(&mut self, from: usize, wasted: usize, keep: &mut impl FnMut(&[usize])) {
-        if self.chosen.len() == self.elements {
-            keep(&self.chosen);
-            return;
-        }
-        let open = self.elements - self.chosen.len() - 1;
-        for slot in from..self.states.slots.len() - open {
-            let before = self.seen.len();
-            let waste = self.add_states(slot, wasted);
-            if waste <= self.budget {
-                self.chosen.push(slot);
-                self.extend(slot + 1, waste, keep);
-                self.chosen.pop();
-            }
-            self.seen.truncate(before);
+impl SlotCounts {
+    #[inline]
+    fn add(&mut self, slots: SlotBits) {
+        let mut carry = slots;
+        for word in &mut self.0 {
+            (*word, carry) = (*word ^ carry, *word & carry);
         }
     }
 
-    /// Adds the states that `slot` makes with those chosen; returns the waste, which may
-    /// be cut short as soon as it is over budget.
-    fn add_states(&mut self, slot: usize, mut waste: usize) -> usize {
-        let mut state = [0usize; MOST_ELEMENTS];
-        let others = self.states.engaged - 1;
-        if self.chosen.len() < others {
-            return waste;
+    /// The slots with a count of at least `least`.
+    #[inline]
+    fn at_least(&self, least: i32) -> SlotBits {
+        if least <= 0 {
+            return SlotBits::MAX;
         }
-        let mut pick: [usize; MOST_ELEMENTS] = std::array::from_fn(|i| i);
-        loop {
-            for (place, &index) in state.iter_mut().zip(&pick[..others]) {
-                *place = self.chosen[index];
+        if least >= 1 << self.0.len() {
+            return 0;
+        }
+        let (mut above, mut equal) = (0, SlotBits::MAX);
+        for (bit, word) in self.0.iter().enumerate().rev() {
+            if least >> bit & 1 == 1 {
+                equal &= word;
+            } else {
+                above |= equal & word;
+                equal &= !word;
             }
-            state[others] = slot;
-            let function = self.states.function(&state[..=others]);
-            if function == 0 || self.seen.contains(&function) {
-                waste += 1;
-                if waste > self.budget {
-                    return waste;
+        }
+        above | equal
+    }
+
+    /// The largest count among `slots`.
+    #[inline]
+    fn largest(&self, slots: SlotBits) -> i32 {
+        let (mut largest, mut left) = (0, slots);
+        for (bit, word) in self.0.iter().enumerate().rev() {
+            if left & word != 0 {
+                left &= word;
+                largest |= 1 << bit;
+            }
+        }
+        largest
+    }
+}
+
+/// What a further slot would add to the elements chosen so far.
+#[derive(Clone, Copy, Default)]
+struct Outlook {
+    /// Useful states that each later slot makes with those chosen, the common one left out.
+    adds: SlotCounts,
+    /// Slots that make a state of the common function.
+    common: SlotBits,
+}
+
+/// The depth-first walk over element sets.
+struct Walk<'a> {
+    states: &'a CoreStates,
+    elements: usize,
+    gears: i32,
+    /// For each set of one slot less than a state has, by rank, the later slots that make
+    /// it a useful state.
+    useful: Vec<SlotBits>,
+    /// The same for states of the commonest useful function, that of direct drive as a
+    /// rule: so many states have it that counting them would promise too much.
+    common: Vec<SlotBits>,
+    common_function: u32,
+    chosen: Vec<usize>,
+    /// `parts[m]`: the ranks of all sets of m of the chosen slots, m < engaged.
+    parts: Vec<Vec<u32>>,
+    /// How many of the chosen elements' states have each useful function; those of other
+    /// functions are not counted.
+    seen: Vec<u16>,
+    is_useful: Vec<bool>,
+}
+
+impl<'a> Walk<'a> {
+    fn new(states: &'a CoreStates, elements: usize, gears: usize, useful: &[bool]) -> Self {
+        let is_useful: Vec<bool> = std::iter::once(false).chain(useful.iter().copied()).collect();
+        let (slots, others) = (states.slots.len(), states.engaged - 1);
+        let mut often = vec![0u32; is_useful.len()];
+        for_each_set(slots, others, |first, from| {
+            for last in from..slots {
+                often[states.with_last(first, last) as usize] += 1;
+            }
+        });
+        let candidates = (1..often.len()).filter(|&function| is_useful[function]);
+        let common_function = candidates.max_by_key(|&function| often[function]).unwrap_or(0);
+        let mut walk = Self {
+            states,
+            elements,
+            gears: gears as i32,
+            useful: vec![0; choices(slots, others)],
+            common: vec![0; choices(slots, others)],
+            common_function: common_function as u32,
+            chosen: Vec::with_capacity(elements),
+            parts: std::iter::once(vec![0]).chain((0..others).map(|_| Vec::new())).collect(),
+            // The others are as if seen before, and so never new.
+            seen: is_useful.iter().map(|&useful| u16::from(!useful)).collect(),
+            is_useful,
+        };
+        for_each_set(slots, others, |first, from| {
+            for last in from..slots {
+                let function = states.with_last(first, last);
+                if function == walk.common_function && function != 0 {
+                    walk.common[first] |= 1 << last;
+                } else if walk.is_useful[function as usize] {
+                    walk.useful[first] |= 1 << last;
+                }
+            }
+        });
+        walk
+    }
+
+    /// Before any element is chosen, when a state is one element, each slot is a state.
+    fn root(&self) -> Outlook {
+        let mut root = Outlook::default();
+        if self.states.engaged == 1 {
+            root.adds.add(self.useful[0]);
+            root.common = self.common[0];
+        }
+        root
+    }
+
+    /// Tries every slot behind the last as the next element; `have` is the number of
+    /// different useful functions so far.
+    fn extend(&mut self, outlook: &Outlook, have: i32, keep: &mut impl FnMut(&[usize])) {
+        let left = self.elements - self.chosen.len();
+        let from = self.chosen.last().map_or(0, |last| last + 1);
+        let candidates = self.promising(outlook, have, left, from);
+        let mut waiting = candidates;
+        while waiting != 0 {
+            let slot = waiting.trailing_zeros() as usize;
+            waiting &= waiting - 1;
+            let have = have + self.see_states(slot);
+            if left == 1 {
+                if have >= self.gears {
+                    self.chosen.push(slot);
+                    keep(&self.chosen);
+                    self.chosen.pop();
                 }
             } else {
-                self.seen.push(function);
+                let outlook = self.push(outlook, slot);
+                self.extend(&outlook, have, keep);
+                self.pop();
             }
-            if !next_combination(&mut pick[..others], self.chosen.len()) {
-                return waste;
+            self.forget_states(slot);
+        }
+    }
+
+    /// The slots behind `from` with which enough gears may still come together when `left`
+    /// elements are to be chosen.
+    fn promising(&self, outlook: &Outlook, have: i32, left: usize, from: usize) -> SlotBits {
+        let (slots, engaged) = (self.states.slots.len(), self.states.engaged);
+        let mut adds = outlook.adds;
+        if self.seen[self.common_function as usize] == 0 {
+            adds.add(outlook.common);
+        }
+        let mut candidates = (SlotBits::MAX >> (64 - slots)) & !((1 << from) - 1);
+        // States that need two or more of the elements to come, all of them perhaps useful.
+        let chosen = self.chosen.len();
+        let with_one = if chosen + 1 >= engaged { choices(chosen, engaged - 1) } else { 0 };
+        let later = choices(self.elements, engaged) - choices(chosen, engaged) - left * with_one;
+        loop {
+            let others = (left as i32 - 1) * adds.largest(candidates);
+            let least = self.gears - have - later as i32 - others;
+            let promising = candidates & adds.at_least(least);
+            if (promising.count_ones() as usize) < left {
+                return 0;
             }
+            if promising == candidates || left == 1 {
+                // The last ones leave room for those that must follow.
+                return promising;
+            }
+            candidates = promising;
+        }
+    }
+
+    /// Takes `slot` among the chosen; returns what a further slot would add then.
+    fn push(&mut self, outlook: &Outlook, slot: usize) -> Outlook {
+        let mut outlook = *outlook;
+        for size in (1..self.parts.len()).rev() {
+            let own = choices(slot, size) as u32;
+            let (smaller, parts) = self.parts.split_at_mut(size);
+            let new = parts[0].len();
+            parts[0].extend(smaller[size - 1].iter().map(|first| first + own));
+            if size + 1 == self.states.engaged {
+                for &first in &parts[0][new..] {
+                    outlook.adds.add(self.useful[first as usize]);
+                    outlook.common |= self.common[first as usize];
+                }
+            }
+        }
+        self.chosen.push(slot);
+        outlook
+    }
+
+    fn pop(&mut self) {
+        self.chosen.pop();
+        for (size, parts) in self.parts.iter_mut().enumerate().skip(1) {
+            parts.truncate(choices(self.chosen.len(), size));
+        }
+    }
+
+    /// Counts the states that `slot` makes with those chosen; returns how many useful
+    /// functions came up for the first time.
+    fn see_states(&mut self, slot: usize) -> i32 {
+        let mut new = 0;
+        for &first in &self.parts[self.states.engaged - 1] {
+            let function = self.states.with_last(first as usize, slot) as usize;
+            let seen = &mut self.seen[function];
+            new += i32::from(*seen == 0);
+            *seen += u16::from(self.is_useful[function]);
+        }
+        new
+    }
+
+    /// Takes back [`Self::see_states`].
+    fn forget_states(&mut self, slot: usize) {
+        for &first in &self.parts[self.states.engaged - 1] {
+            let function = self.states.with_last(first as usize, slot) as usize;
+            self.seen[function] -= u16::from(self.is_useful[function]);
+        }
+    }
+}
+
+/// Visits all sets of `size` of `slots` slots: the rank, and the first slot behind the set.
+fn for_each_set(slots: usize, size: usize, mut visit: impl FnMut(usize, usize)) {
+    let mut pick: [usize; MOST_ELEMENTS] = std::array::from_fn(|i| i);
+    loop {
+        let set = &pick[..size];
+        visit(rank(set), set.last().map_or(0, |last| last + 1));
+        if !next_combination(&mut pick[..size], slots) {
+            return;
         }
     }
 }
@@ -249,29 +346,41 @@ fn is_larger(chosen: &[usize], mirror: &[usize]) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::search::CoreFamily;
+    use crate::search::{CoreFamily, states_of};
+    use crate::train::Core;
     use itertools::Itertools;
 
-    /// Every element set, its states looked up one by one.
+    /// Every element set, its states looked up one by one; one to four engaged elements.
     #[test]
     fn keeps_what_the_plain_way_keeps() {
-        for (elements, gears) in [(4, 5), (5, 5)] {
-            for core in CoreFamily::plain(2, 5).cores() {
-                let states = CoreStates::new(&core);
-                let mut kept = Vec::new();
-                let count = sift(&states, elements, gears, |chosen| kept.push(chosen.to_vec()));
-                let combinations = states_of(elements, 2);
-                let enough = |chosen: &Vec<usize>| {
-                    let functions = states.functions_of(chosen, &combinations);
-                    functions.iter().filter(|f| **f != 0).unique().count() >= gears
-                };
-                let plain: Vec<Vec<usize>> =
-                    (0..states.slots.len()).combinations(elements).filter(enough).collect();
-                assert_eq!(kept.len() as u64 + count.mirrored, plain.len() as u64);
-                assert!(kept.iter().all(|chosen| plain.contains(chosen)));
-                assert_eq!(count.layouts, count.too_few + plain.len() as u64);
+        let families = [(2, 4, 3, 2, 1), (2, 5, 4, 5, 1), (2, 5, 5, 5, 1), (2, 6, 5, 7, 9)];
+        for (sets, shafts, elements, gears, every) in families {
+            for core in CoreFamily::plain(sets, shafts).cores().into_iter().step_by(every) {
+                keeps_the_same(&core, elements, gears, |_| true);
+                keeps_the_same(&core, elements, gears, |function| function % 3 != 1);
             }
         }
+        for core in CoreFamily::plain(3, 8).cores().into_iter().step_by(1111) {
+            keeps_the_same(&core, 5, 4, |_| true);
+        }
+    }
+
+    fn keeps_the_same(core: &Core, elements: usize, gears: usize, fits: impl Fn(usize) -> bool) {
+        let states = CoreStates::new(core);
+        let useful: Vec<bool> = (0..states.functions.len()).map(fits).collect();
+        let mut kept = Vec::new();
+        let count = sift(&states, elements, gears, &useful, |chosen| kept.push(chosen.to_vec()));
+        let combinations = states_of(elements, states.engaged);
+        let enough = |chosen: &Vec<usize>| {
+            let functions = states.functions_of(chosen, &combinations);
+            let gears_in = functions.iter().filter(|&&f| f != 0 && useful[f as usize - 1]);
+            gears_in.unique().count() >= gears
+        };
+        let plain: Vec<Vec<usize>> =
+            (0..states.slots.len()).combinations(elements).filter(enough).collect();
+        assert_eq!(kept.len() as u64 + count.mirrored, plain.len() as u64);
+        assert!(kept.iter().all(|chosen| plain.contains(chosen)));
+        assert_eq!(count.layouts, count.too_few + plain.len() as u64);
     }
 
     #[test]
@@ -279,12 +388,13 @@ mod tests {
         use crate::train::canonical;
         for core in CoreFamily::plain(2, 4).cores() {
             let states = CoreStates::new(&core);
+            let useful = vec![true; states.functions.len()];
             let spelled = |chosen: &[usize]| {
                 let slots: Vec<Slot> = chosen.iter().map(|&slot| states.slots[slot]).collect();
                 canonical(&core, &slots).to_string()
             };
             let mut kept = Vec::new();
-            sift(&states, 3, 0, |chosen| kept.push(spelled(chosen)));
+            sift(&states, 3, 0, &useful, |chosen| kept.push(spelled(chosen)));
             let all = (0..states.slots.len()).combinations(3).map(|chosen| spelled(&chosen));
             assert!(kept.iter().all_unique());
             assert_eq!(

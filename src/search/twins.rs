@@ -7,7 +7,8 @@
 use itertools::Itertools;
 use rustc_hash::FxHashMap;
 
-use super::sift::{CoreStates, MOST_ELEMENTS};
+use super::function::SetOrder;
+use super::states::{CoreStates, MOST_ELEMENTS};
 use crate::train::MAX_SETS;
 
 /// A layout of a class, in the class's numbers.
@@ -29,7 +30,7 @@ pub type ClassKeys = Vec<u64>;
 /// Finds the class of layouts of one core.
 pub struct Namer<'a> {
     combinations: &'a [Vec<usize>],
-    orders: Vec<Vec<usize>>,
+    orders: Vec<SetOrder>,
     /// `keys[order][function]`: key of a function with the sets in that order; 0 first.
     keys: Vec<Vec<u64>>,
     /// `mixed[order][function]`: the same, scrambled for sums.
@@ -39,8 +40,8 @@ pub struct Namer<'a> {
 impl<'a> Namer<'a> {
     pub fn new(states: &CoreStates, combinations: &'a [Vec<usize>]) -> Self {
         let sets = states.core.sets();
-        let orders: Vec<Vec<usize>> = (0..sets).permutations(sets).collect();
-        let keys_in = |order: &Vec<usize>| {
+        let orders: Vec<SetOrder> = (0..sets).permutations(sets).map(SetOrder::new).collect();
+        let keys_in = |order: &SetOrder| {
             let keys = states.functions.iter().map(|function| function.with_sets(order).key());
             std::iter::once(0).chain(keys).collect()
         };
@@ -74,7 +75,7 @@ impl<'a> Namer<'a> {
         for (slot, &element) in member.slots.iter_mut().zip(&elements) {
             *slot = chosen[element] as u8;
         }
-        for (set, &old) in member.sets.iter_mut().zip(&self.orders[order]) {
+        for (set, &old) in member.sets.iter_mut().zip(&self.orders[order].sets) {
             *set = old as u8;
         }
         (keys, member)
