@@ -24,12 +24,6 @@ pub struct Bank {
 }
 
 impl Bank {
-    /// About how many bytes a bank of so many functions takes.
-    pub fn size(grid: &CellGrid, functions: usize, ladder: &Ladder) -> usize {
-        let bounds = grid.cells() * size_of::<Bounds>();
-        functions * (size_of::<Entry>() + bounds + GearCells::size(ladder))
-    }
-
     pub fn new(grid: CellGrid, functions: &[RatioFunction], ladder: &Ladder) -> Self {
         let entry = |function: &RatioFunction| {
             let bounds = cell_bounds(&grid, function);

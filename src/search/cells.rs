@@ -65,6 +65,11 @@ impl CellGrid {
         (0..self.sets).map(|_| digit()).collect()
     }
 
+    /// The box of the whole catalogue.
+    pub fn whole(&self) -> Vec<(f64, f64)> {
+        vec![(self.ratios[0], self.ratios[self.ratios.len() - 1]); self.sets]
+    }
+
     /// The two ends of every run, in turn.
     fn ends(&self) -> Vec<f64> {
         let ends = |run: &Range<usize>| [self.ratios[run.start], self.ratios[run.end - 1]];

@@ -5,6 +5,8 @@
 //! the wanted one is least. For a given first and last gear that is a bottleneck path,
 //! found exactly by dynamic programming over the states sorted by ratio.
 
+use serde::{Deserialize, Serialize};
+
 use super::ladder::{Ladder, Window, within};
 
 /// Most states of a layout that the choice can handle: one bit each.
@@ -21,7 +23,7 @@ pub fn bits(mask: u64) -> impl Iterator<Item = usize> {
 }
 
 /// A choice of gears at given base ratios.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Chain {
     /// The states of the forward gears, first to top.
     pub forward: Vec<usize>,

@@ -1,26 +1,23 @@
-//! The run: families, sift, twins, solve, teeth, scores, front, in this order.
+//! The run: units of work in their order, then twins of all units together, teeth, scores,
+//! front.
+
+use std::collections::BTreeMap;
 
 use rayon::prelude::*;
-use rustc_hash::FxHashMap;
 
-use super::bank::Bank;
-use super::cells::CellGrid;
-use super::gather::{Batch, gather};
-use super::gears::MOST_STATES;
-use super::ladder::Ladder;
+use super::ledger::{Course, NoLedger};
+use super::plan::{FamilyPlan, Plan};
 use super::progress::Controls;
 use super::settle::{Finding, Setup};
-use super::solve::{Outcome, Problem};
-use super::states::states_of;
-use super::tally::{Fate, Findings, Tally};
+use super::solve::Outcome;
+use super::tally::{Findings, Tally};
+use super::twins::{ClassKeys, TwinMember};
+use super::unit::{ClassRecord, UnitRecord, Worker};
 use super::watch::Watch;
-use super::{CoreFamily, RatioFunction};
-use crate::brief::{Brief, Family};
-use crate::error::{Error, Mistake};
-use crate::teeth::Catalogue;
-use crate::train::ElementMask;
+use crate::brief::Brief;
+use crate::error::Error;
 
-/// Searches what the brief asks for.
+/// Searches all that the brief asks for.
 ///
 /// The result depends on the brief alone, never on the number of threads: work is merged
 /// in the order of cores and classes. Only a run that ends with [`super::Stop::Finished`] has
@@ -30,119 +27,108 @@ use crate::train::ElementMask;
 /// [`Error::Request`] when no set fits the tooth limits; [`Error::Work`] when threads
 /// cannot be started.
 pub fn run(brief: &Brief, controls: &Controls<'_>) -> Result<Findings, Error> {
+    run_course(brief, controls, Course { units: None, ledger: &mut NoLedger })
+}
+
+/// Searches the units of work that `course` names; those that its ledger recalls are not
+/// done again.
+///
+/// # Errors
+/// As [`run`], and what the ledger says; [`Error::Request`] for units that are not there.
+pub fn run_course(
+    brief: &Brief,
+    controls: &Controls<'_>,
+    course: Course<'_>,
+) -> Result<Findings, Error> {
     let threads = controls.threads.unwrap_or(0);
     let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
     let pool = pool.map_err(|error| Error::Work(format!("threads cannot be started: {error}")))?;
-    pool.install(|| search(brief, &Watch::new(brief, controls)))
-}
-
-fn search(brief: &Brief, watch: &Watch<'_>) -> Result<Findings, Error> {
-    let catalogue = Catalogue::build(&brief.teeth);
-    if catalogue.is_empty() {
-        let problem = "no planetary set meets every condition within these limits";
-        return Err(
-            Mistake::at("teeth", problem, "widen sun, planet or ring, or allow shift").into()
-        );
-    }
-    let most = brief.space.families().iter().map(Family::states).max().unwrap_or(0);
-    if most > MOST_STATES as u64 {
-        let problem = format!("lets a layout have {most} states, {MOST_STATES} can be searched");
-        return Err(Mistake::at("space.elements", problem, "allow fewer elements or shafts").into());
-    }
-    let ladder = Ladder::of(&brief.gears);
-    let mut tally = Tally::default();
-    let mut findings = Vec::new();
-    let mut last: Option<CoreFamily> = None;
-    for family in brief.space.families() {
-        if family.states() < ladder.gears() as u64 {
+    let plan = Plan::new(brief)?;
+    let watch = Watch::new(brief, controls);
+    let numbers = plan.units_of(course.units)?;
+    // The ledger need not be shared among threads: it is used between units alone.
+    let mut gathered = Gathered::new(&plan);
+    let cores = plan.units[numbers.clone()].iter().map(|unit| unit.cores.len() as u64).sum();
+    watch.progress().phase("searching cores", cores);
+    let mut worker: Option<(usize, Worker<'_>)> = None;
+    for number in numbers {
+        let unit = &plan.units[number];
+        if let Some(record) = course.ledger.recall(number)? {
+            watch.progress().tick(record.cores);
+            gathered.add(unit.family, record);
             continue;
         }
-        let cores = core_family(&family);
-        let grid = CellGrid::new(catalogue.ratios(), usize::from(family.sets));
-        let elements = usize::from(family.elements);
-        let gathered = gather(cores, elements, &grid, &ladder, watch);
-        let Some(batch) = gathered else { break };
-        tally.gathered(&batch, last != Some(cores));
-        last = Some(cores);
-        // Before whole teeth, because twins and hopeless classes need none.
-        findings.extend(solve_batch(brief, &ladder, &catalogue, &batch, &grid, watch, &mut tally));
+        if worker.as_ref().is_none_or(|(family, _)| *family != unit.family) {
+            worker = Some((unit.family, Worker::new(&plan, unit.family, &watch)));
+        }
+        let cores: Vec<usize> = unit.cores.clone().collect();
+        let work = || worker.as_ref().and_then(|(_, worker)| worker.work(&cores));
+        let Some(record) = pool.install(work) else { break };
+        if record.not_reached == 0 {
+            course.ledger.keep(number, &record)?;
+        }
+        gathered.add(unit.family, record);
         if watch.should_stop() {
             break;
         }
     }
-    Ok(tally.close(brief, findings, &catalogue, watch.stop()))
+    Ok(pool.install(|| gathered.close(&watch)))
 }
 
-/// About how many bytes a finding takes: its layout has some dozens of small texts and lists.
-const FINDING_SIZE: usize = 4096;
+/// Classes of one family, their layouts and what came of them, by their keys.
+type Classes = BTreeMap<ClassKeys, (Vec<TwinMember>, Outcome)>;
 
-fn core_family(family: &Family) -> CoreFamily {
-    let Family { sets, shafts, held, bare_input, .. } = *family;
-    CoreFamily { sets, shafts, held, bare_input }
+/// What the units gave, twins of all units together.
+struct Gathered<'a> {
+    plan: &'a Plan<'a>,
+    tally: Tally,
+    families: Vec<Classes>,
 }
 
-/// Solves the classes of a batch and gives their solutions teeth and scores.
-fn solve_batch(
-    brief: &Brief,
-    ladder: &Ladder,
-    catalogue: &Catalogue,
-    batch: &Batch,
-    grid: &CellGrid,
-    watch: &Watch<'_>,
-    tally: &mut Tally,
-) -> Vec<Finding> {
-    let combinations = states_of(batch.elements, batch.engaged);
-    let states: Vec<ElementMask> =
-        combinations.iter().map(|state| ElementMask::of(state.iter().copied())).collect();
-    let neighbours = ladder.neighbours(&states);
-    let (keys, place) = functions_in_play(batch);
-    let functions: Vec<RatioFunction> =
-        keys.iter().map(|&key| RatioFunction::from_key(key)).collect();
-    let bank_size = Bank::size(grid, functions.len(), ladder);
-    watch.takes(bank_size);
-    if watch.should_stop() {
-        return Vec::new();
+impl<'a> Gathered<'a> {
+    fn new(plan: &'a Plan<'a>) -> Self {
+        let families = plan.families.iter().map(|_| Classes::new()).collect();
+        Self { plan, tally: Tally::default(), families }
     }
-    let bank = Bank::new(grid.clone(), &functions, ladder);
-    let setup = Setup { brief, ladder, catalogue, states: &states };
-    let most_boxes = if brief.effort.prove { usize::MAX } else { brief.effort.samples as usize };
-    watch.progress().phase("solving classes of twins", batch.classes.len() as u64);
-    let solved: Vec<_> = batch
-        .classes
-        .par_iter()
-        .map(|(keys, members)| {
-            if watch.should_stop() {
-                return None;
+
+    fn add(&mut self, family: usize, record: UnitRecord) {
+        self.tally.unit(&record, !self.plan.families[family].same_cores);
+        for ClassRecord { keys, members, outcome } in record.classes {
+            self.families[family].entry(keys).or_insert((Vec::new(), outcome)).0.extend(members);
+        }
+    }
+
+    /// Gives all classes teeth and scores, and finds the front.
+    fn close(mut self, watch: &Watch<'_>) -> Findings {
+        let classes = self.families.iter().map(|classes| classes.len() as u64).sum();
+        watch.progress().phase("scoring with exact ratios", classes);
+        let mut findings = Vec::new();
+        for (family, classes) in self.plan.families.iter().zip(&self.families) {
+            let settled = settled(self.plan, family, classes, watch);
+            for ((members, outcome), found) in classes.values().zip(settled) {
+                self.tally.class(outcome, members.len() as u64, !found.is_empty());
+                findings.extend(found);
             }
-            let functions = keys.iter().map(|key| place.get(key).copied()).collect();
-            let neighbours = &neighbours;
-            let problem = Problem { bank: &bank, ladder, functions, neighbours, most_boxes, watch };
-            let outcome = problem.solve();
-            let found = match &outcome {
-                Outcome::Solved { solutions, .. } => setup.settle(batch, members, solutions),
-                _ => Vec::new(),
-            };
-            watch.takes(found.len() * FINDING_SIZE);
-            watch.progress().tick(1);
-            Some((Fate::of(&outcome), members.len() as u64, found))
-        })
-        .collect();
-    let mut findings = Vec::new();
-    for (fate, members, found) in solved.into_iter().flatten() {
-        tally.solved(fate, members, !found.is_empty());
-        findings.extend(found);
+        }
+        self.tally.close(self.plan.brief, findings, &self.plan.catalogue, watch.stop())
     }
-    watch.gives_back(bank_size);
-    findings
 }
 
-/// The keys of all ratio functions in the classes of a batch, rising, and their places.
-fn functions_in_play(batch: &Batch) -> (Vec<u64>, FxHashMap<u64, u32>) {
-    let classes = batch.classes.iter();
-    let mut keys: Vec<u64> = classes.flat_map(|(keys, _)| keys.iter().copied()).collect();
-    keys.sort_unstable();
-    keys.dedup();
-    keys.retain(|&key| key != 0);
-    let place = keys.iter().enumerate().map(|(index, &key)| (key, index as u32)).collect();
-    (keys, place)
+fn settled(
+    plan: &Plan<'_>,
+    family: &FamilyPlan,
+    classes: &Classes,
+    watch: &Watch<'_>,
+) -> Vec<Vec<Finding>> {
+    let Plan { brief, ladder, catalogue, .. } = plan;
+    let setup = Setup { brief, ladder, catalogue, states: &family.states };
+    let classes: Vec<_> = classes.values().collect();
+    let settle = |(members, outcome): &&(Vec<TwinMember>, Outcome)| {
+        watch.progress().tick(1);
+        match outcome {
+            Outcome::Solved { solutions, .. } => setup.settle(family, members, solutions),
+            _ => Vec::new(),
+        }
+    };
+    classes.par_iter().map(settle).collect()
 }

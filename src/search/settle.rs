@@ -1,7 +1,7 @@
 //! From a solved class to layouts with teeth: exact ratios, scores, the best twin.
 
-use super::gather::Batch;
 use super::ladder::Ladder;
+use super::plan::FamilyPlan;
 use super::solve::Solution;
 use super::twins::TwinMember;
 use crate::brief::Brief;
@@ -47,13 +47,13 @@ impl Setup<'_> {
     /// limits of the brief with at least one of the twins.
     pub fn settle(
         &self,
-        batch: &Batch,
+        family: &FamilyPlan,
         members: &[TwinMember],
         solutions: &[Solution],
     ) -> Vec<Finding> {
         let Some(first) = solutions.first() else { return Vec::new() };
-        let twins = self.ranked(batch, members, first);
-        let found = solutions.iter().filter_map(|solution| self.judge(batch, &twins, solution));
+        let twins = self.ranked(family, members, first);
+        let found = solutions.iter().filter_map(|solution| self.judge(family, &twins, solution));
         let with_twins = |mut finding: Finding| {
             let others = twins.iter().map(|twin| &twin.spelling);
             finding.twins = others.filter(|s| **s != finding.canonical).cloned().collect();
@@ -66,12 +66,12 @@ impl Setup<'_> {
     /// slip at the first solution, then the spelling.
     fn ranked<'a>(
         &self,
-        batch: &Batch,
+        family: &FamilyPlan,
         members: &'a [TwinMember],
         solution: &Solution,
     ) -> Vec<Twin<'a>> {
         let merit = |member: &TwinMember| {
-            let layout = self.layout(batch, member, solution);
+            let layout = self.layout(family, member, solution);
             let assessed = assess(&layout, &self.brief.mesh);
             let score = |criterion| {
                 self.score(&assessed, &layout, criterion)
@@ -83,7 +83,7 @@ impl Setup<'_> {
             .iter()
             .map(|member| {
                 let merit = if members.len() > 1 { merit(member) } else { [0.0; 3] };
-                (merit, Twin { member, spelling: self.spelling(batch, member) })
+                (merit, Twin { member, spelling: self.spelling(family, member) })
             })
             .collect();
         ranked.sort_by(|(a, x), (b, y)| {
@@ -100,25 +100,25 @@ impl Setup<'_> {
         assessed.score(criterion, layout, &setting)
     }
 
-    fn spelling(&self, batch: &Batch, member: &TwinMember) -> String {
-        let core = &batch.cores[member.core as usize];
+    fn spelling(&self, family: &FamilyPlan, member: &TwinMember) -> String {
+        let core = &family.cores[member.core as usize];
         let all = core.slots();
         let slots: Vec<Slot> =
-            member.slots[..batch.elements].iter().map(|&slot| all[usize::from(slot)]).collect();
+            member.slots[..family.elements].iter().map(|&slot| all[usize::from(slot)]).collect();
         canonical(core, &slots).to_string()
     }
 
     /// The layout of a twin with the teeth and gears of a solution.
-    fn layout(&self, batch: &Batch, member: &TwinMember, solution: &Solution) -> Layout {
-        let core = &batch.cores[member.core as usize];
-        let mut sets = vec![GearSet::single(1, 2); batch.sets];
-        for (class_set, &index) in solution.point[..batch.sets].iter().enumerate() {
+    fn layout(&self, family: &FamilyPlan, member: &TwinMember, solution: &Solution) -> Layout {
+        let core = &family.cores[member.core as usize];
+        let mut sets = vec![GearSet::single(1, 2); family.sets];
+        for (class_set, &index) in solution.point[..family.sets].iter().enumerate() {
             sets[usize::from(member.sets[class_set])] = self.catalogue.best(usize::from(index)).set;
         }
         // Clutches first, then brakes: `order[place]` is the class's number of an element.
         let all = core.slots();
         let slot = |element: usize| all[usize::from(member.slots[element])];
-        let mut order: Vec<usize> = (0..batch.elements).collect();
+        let mut order: Vec<usize> = (0..family.elements).collect();
         order.sort_by_key(|&element| (slot(element).is_brake(), slot(element)));
         let slots: Vec<Slot> = order.iter().map(|&element| slot(element)).collect();
         let mut layout = Layout::from_core(core, &slots, sets);
@@ -143,9 +143,14 @@ impl Setup<'_> {
 
     /// The first twin that meets the limits of the brief with the teeth of a solution;
     /// `None` too when the exact ratios do not meet the ladder, for the floats only sifted.
-    fn judge(&self, batch: &Batch, twins: &[Twin<'_>], solution: &Solution) -> Option<Finding> {
+    fn judge(
+        &self,
+        family: &FamilyPlan,
+        twins: &[Twin<'_>],
+        solution: &Solution,
+    ) -> Option<Finding> {
         for twin in twins {
-            let layout = self.layout(batch, twin.member, solution);
+            let layout = self.layout(family, twin.member, solution);
             let assessed = assess(&layout, &self.brief.mesh);
             let ratios: Option<Vec<Fraction>> =
                 assessed.gears.iter().map(|gear| gear.ratio().cloned()).collect();
@@ -157,7 +162,7 @@ impl Setup<'_> {
                 .collect();
             if self.within_limits(&scores) {
                 let used = layout.gears.iter().fold(0, |used, gear| used | gear.engaged.0);
-                let spare_element = used.count_ones() < batch.elements as u32;
+                let spare_element = used.count_ones() < family.elements as u32;
                 let (canonical, twins) = (twin.spelling.clone(), Vec::new());
                 return Some(Finding { canonical, layout, ratios, scores, twins, spare_element });
             }

@@ -5,16 +5,17 @@
 //! may be it, and where enough different functions may be gears at all; one without such a
 //! cell can not meet the brief with any teeth of the catalogue: proved by the bounds.
 
-use rayon::prelude::*;
+use std::cell::OnceCell;
+use std::sync::{Arc, Mutex, PoisonError};
+
 use rustc_hash::FxHashMap;
 
 use super::RatioFunction;
-use super::bounds::Bounds;
+use super::bounds::{Bounds, Coefficients};
 use super::cells::{CellBits, CellGrid, WORDS, at_least, cell_bits, cell_bounds};
 use super::gears::MOST_STATES;
 use super::ladder::Ladder;
 use super::states::CoreStates;
-use super::watch::Watch;
 
 /// Cells where one function may be which gear.
 #[derive(Clone, Debug)]
@@ -31,11 +32,6 @@ pub struct GearCells {
 }
 
 impl GearCells {
-    /// About how many bytes one takes.
-    pub fn size(ladder: &Ladder) -> usize {
-        size_of::<Self>() + ladder.gears() * size_of::<CellBits>()
-    }
-
     /// From the function's bounds in every cell.
     pub fn new(bounds: &[Bounds], ladder: &Ladder) -> Self {
         let windows: Vec<CellBits> = ladder
@@ -94,36 +90,22 @@ pub fn alive_cells(functions: &[&GearCells], ladder: &Ladder) -> CellBits {
     std::array::from_fn(|word| alive[word] & enough[word])
 }
 
-/// Gear cells of all functions of a family, by key.
+/// Gear cells of all ratio functions that come up, worked out when they do.
 pub struct Sieve<'a> {
+    grid: &'a CellGrid,
     ladder: &'a Ladder,
-    place: FxHashMap<u64, u32>,
-    cells: Vec<GearCells>,
+    /// Those met lately, by key, in several parts so that threads seldom meet.
+    met: Vec<Mutex<FxHashMap<u64, Arc<GearCells>>>>,
 }
 
-impl<'a> Sieve<'a> {
-    /// For the functions with these different `keys`; `None` when the watch says stop.
-    pub fn new(
-        grid: &CellGrid,
-        keys: &[u64],
-        ladder: &'a Ladder,
-        watch: &Watch<'_>,
-    ) -> Option<Self> {
-        let size = GearCells::size(ladder);
-        let of_function = |&key: &u64| {
-            watch.takes(size);
-            let bounds =
-                (!watch.should_stop()).then(|| cell_bounds(grid, &RatioFunction::from_key(key)))?;
-            Some(GearCells::new(&bounds, ladder))
-        };
-        let cells: Option<Vec<GearCells>> = keys.par_iter().map(of_function).collect();
-        let place = keys.iter().enumerate().map(|(index, &key)| (key, index as u32)).collect();
-        Some(Self { ladder, cells: cells?, place })
-    }
+/// Parts of the store of gear cells.
+const PARTS: u64 = 64;
+/// Functions kept in one part; when there are more, it is emptied.
+const MOST_MET: usize = 2000;
 
-    /// Bytes that the watch was told of.
-    pub fn size(&self) -> usize {
-        self.cells.len() * GearCells::size(self.ladder)
+impl<'a> Sieve<'a> {
+    pub fn new(grid: &'a CellGrid, ladder: &'a Ladder) -> Self {
+        Self { grid, ladder, met: (0..PARTS).map(|_| Mutex::default()).collect() }
     }
 
     /// Different live ratios that a layout needs.
@@ -131,17 +113,48 @@ impl<'a> Sieve<'a> {
         self.ladder.gears()
     }
 
+    /// For each function of a core, whether it may be any gear anywhere in the catalogue.
+    pub fn useful(&self, states: &CoreStates) -> Vec<bool> {
+        let whole = self.grid.whole();
+        let useful = |function: &RatioFunction| {
+            let bounds = Coefficients::new(function).bounds(&whole);
+            self.ladder.windows.iter().any(|&window| bounds.forward.meets(window))
+                || self.ladder.reverse.iter().any(|&window| bounds.reverse.meets(window))
+        };
+        states.functions.iter().map(useful).collect()
+    }
+
     /// The sieve for the layouts of one core.
-    pub fn of_core(&self, states: &CoreStates) -> CoreSieve<'_> {
-        let cells = |function: &RatioFunction| &self.cells[self.place[&function.key()] as usize];
-        CoreSieve { ladder: self.ladder, cells: states.functions.iter().map(cells).collect() }
+    pub fn of_core<'s>(&'s self, states: &'s CoreStates) -> CoreSieve<'s> {
+        let cells = states.functions.iter().map(|_| OnceCell::new()).collect();
+        CoreSieve { sieve: self, functions: &states.functions, cells }
+    }
+
+    fn gear_cells(&self, function: &RatioFunction) -> Arc<GearCells> {
+        let key = function.key();
+        // The product's high bits depend on all bits of the key.
+        let part = key.wrapping_mul(0x9E37_79B9_7F4A_7C15) >> 32;
+        let part = &self.met[(part % PARTS) as usize];
+        let store = || part.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(cells) = store().get(&key) {
+            return Arc::clone(cells);
+        }
+        let bounds = cell_bounds(self.grid, function);
+        let cells = Arc::new(GearCells::new(&bounds, self.ladder));
+        let mut met = store();
+        if met.len() >= MOST_MET {
+            met.clear();
+        }
+        met.insert(key, Arc::clone(&cells));
+        cells
     }
 }
 
 /// The sieve for the layouts of one core.
-pub struct CoreSieve<'a> {
-    ladder: &'a Ladder,
-    cells: Vec<&'a GearCells>,
+pub struct CoreSieve<'s> {
+    sieve: &'s Sieve<'s>,
+    functions: &'s [RatioFunction],
+    cells: Vec<OnceCell<Arc<GearCells>>>,
 }
 
 impl CoreSieve<'_> {
@@ -153,9 +166,13 @@ impl CoreSieve<'_> {
         for &function in functions.iter().filter(|function| **function != 0) {
             if !seen[..different.len()].contains(&function) {
                 seen[different.len()] = function;
-                different.push(self.cells[function as usize - 1]);
+                different.push(self.cells_of(function as usize - 1));
             }
         }
-        alive_cells(&different, self.ladder).iter().any(|word| *word != 0)
+        alive_cells(&different, self.sieve.ladder).iter().any(|word| *word != 0)
+    }
+
+    fn cells_of(&self, function: usize) -> &GearCells {
+        self.cells[function].get_or_init(|| self.sieve.gear_cells(&self.functions[function]))
     }
 }

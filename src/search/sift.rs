@@ -9,12 +9,14 @@
 //! for all slots at once, a bit a slot: the count of a slot is spread over the same bit of
 //! some words. Branches that can not come to enough gears end there.
 
+use serde::{Deserialize, Serialize};
+
 use super::automorphisms;
 use super::states::{CoreStates, MOST_ELEMENTS, choices, rank};
 use crate::train::Slot;
 
 /// What the sift saw of one core.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct SiftCount {
     /// All element sets.
     pub layouts: u64,

@@ -9,6 +9,7 @@
 use std::ops::Range;
 
 use itertools::Itertools;
+use serde::{Deserialize, Serialize};
 
 use super::bank::{Bank, Entry};
 use super::bounds::{Bounds, powers};
@@ -39,14 +40,14 @@ pub struct Problem<'a> {
 pub type Point = [u16; MAX_SETS];
 
 /// Teeth and gears that serve the brief.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Solution {
     pub point: Point,
     pub chain: Chain,
 }
 
 /// What came of a class.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Outcome {
     /// No cell can hold a ladder: proved by bounds.
     NoLadder,

@@ -1,15 +1,14 @@
 //! The record of a run: counts as they come, the funnel, the front.
 
-use super::gather::Batch;
 use super::settle::Finding;
 use super::sift::SiftCount;
 use super::solve::Outcome;
+use super::unit::UnitRecord;
 use super::watch::Stop;
 use crate::brief::Brief;
 use crate::front::pareto;
 use crate::score::{Better, Criterion};
 use crate::teeth::Catalogue;
-use crate::train::Core;
 
 /// What a run found, and the record of how.
 #[derive(Clone, Debug)]
@@ -43,64 +42,50 @@ pub struct Passage {
     pub why: &'static str,
 }
 
-/// An [`Outcome`] without its solutions.
-#[derive(Clone, Copy, PartialEq, Eq)]
-pub enum Fate {
-    NoLadder,
-    NoTeeth,
-    Undecided,
-    /// Solved with teeth that a pattern search found.
-    Sampled,
-    /// Solved over all teeth of the catalogue.
-    Complete,
-}
-
-impl Fate {
-    pub fn of(outcome: &Outcome) -> Self {
-        match outcome {
-            Outcome::NoLadder => Self::NoLadder,
-            Outcome::NoTeeth => Self::NoTeeth,
-            Outcome::Undecided => Self::Undecided,
-            Outcome::Solved { complete: false, .. } => Self::Sampled,
-            Outcome::Solved { complete: true, .. } => Self::Complete,
-        }
-    }
-}
-
 /// Counts as they come.
 #[derive(Default)]
 pub struct Tally {
     cores: u64,
     states: u64,
     sifted: SiftCount,
-    /// Layouts that met each fate, and classes of them.
-    fates: [(u64, u64); 5],
+    no_ladder: u64,
+    no_teeth: u64,
+    not_reached: u64,
+    /// Layouts, and classes of them.
+    undecided: (u64, u64),
+    solved: (u64, u64),
+    /// Classes solved over all teeth of the catalogue.
+    complete: u64,
     /// Layouts whose class gave at least one finding, and classes.
     served: (u64, u64),
 }
 
 impl Tally {
-    /// `new_cores`: whether the batch's cores were not counted yet for another number of
-    /// elements.
-    pub fn gathered(&mut self, batch: &Batch, new_cores: bool) {
-        self.sifted.add(&batch.count);
+    /// `new_cores`: whether the cores of the unit were not counted yet for another number
+    /// of elements.
+    pub fn unit(&mut self, record: &UnitRecord, new_cores: bool) {
+        self.sifted.add(&record.sifted);
+        self.no_ladder += record.no_ladder;
+        self.no_teeth += record.no_teeth;
+        self.not_reached += record.not_reached;
         if new_cores {
-            self.cores += batch.cores.len() as u64;
-            let states = |core: &Core| {
-                num_integer::binomial(core.slots().len() as u64, batch.engaged as u64)
-            };
-            self.states += batch.cores.iter().map(states).sum::<u64>();
+            self.cores += record.cores;
+            self.states += record.states;
         }
     }
 
-    pub fn solved(&mut self, fate: Fate, members: u64, served: bool) {
-        let (layouts, classes) = &mut self.fates[fate as usize];
-        *layouts += members;
-        *classes += 1;
+    /// A class of all units together. `served`: whether it gave a finding.
+    pub fn class(&mut self, outcome: &Outcome, layouts: u64, served: bool) {
+        let solved = matches!(outcome, Outcome::Solved { .. });
+        let mut count = |(all, classes): &mut (u64, u64)| {
+            *all += layouts;
+            *classes += 1;
+        };
+        count(if solved { &mut self.solved } else { &mut self.undecided });
         if served {
-            self.served.0 += members;
-            self.served.1 += 1;
+            count(&mut self.served);
         }
+        self.complete += u64::from(matches!(outcome, Outcome::Solved { complete: true, .. }));
     }
 
     pub fn close(
@@ -133,8 +118,8 @@ impl Tally {
             layouts: self.sifted.layouts,
             states: self.states,
             passages,
-            solved: (self.fates[Fate::Complete as usize].1, self.fates[Fate::Sampled as usize].1),
-            undecided: self.fates[Fate::Undecided as usize].1,
+            solved: (self.complete, self.solved.1 - self.complete),
+            undecided: self.undecided.1,
             catalogue: (catalogue.entries().len(), catalogue.len()),
             findings,
             front,
@@ -151,14 +136,11 @@ impl Tally {
             left -= fallen.min(left);
             passages.push(Passage { test, entered, left, why });
         };
-        let fate = |fate: Fate| self.fates[fate as usize].0;
-        let solved: u64 = self.fates.iter().map(|(layouts, _)| layouts).sum();
-        let sifted =
-            self.sifted.layouts - self.sifted.too_few - self.sifted.mirrored - self.sifted.windows;
         fall(
-            "different live ratios",
+            "different useful ratios",
             self.sifted.too_few,
-            "as many states with different ratio functions as gears are wanted; exact",
+            "as many different live ratio functions as gears are wanted, each of which may be a \
+             gear somewhere in the catalogue; exact algebra, proved bounds",
         );
         fall(
             "mirror images",
@@ -170,21 +152,21 @@ impl Tally {
             self.sifted.windows,
             "some cell of base ratios gives every gear a state within its window; proved by bounds",
         );
-        fall("not reached", sifted - solved, "the run stopped before these were tried");
+        fall("not reached", self.not_reached, "the run stopped before these were tried");
         fall(
             "ladder in a cell",
-            fate(Fate::NoLadder),
+            self.no_ladder,
             "some cell of base ratios can hold the ladder of gears; proved by bounds",
         );
         fall(
             "ladder in the catalogue",
-            fate(Fate::NoTeeth),
+            self.no_teeth,
             "some base ratios of the catalogue give the ladder; proved by bounds and trial",
         );
-        fall("undecided", fate(Fate::Undecided), "teeth were found before the effort was spent");
+        fall("undecided", self.undecided.0, "teeth were found before the effort was spent");
         fall(
             "limits",
-            fate(Fate::Sampled) + fate(Fate::Complete) - self.served.0,
+            self.solved.0 - self.served.0,
             "exact ratios meet the ladder and the scores meet the brief's limits",
         );
         fall(

@@ -9,7 +9,7 @@
 //! polynomial that vanishes identically is seen to vanish.
 
 use super::{RatioFunction, Signs};
-use crate::train::{Core, HOUSING, MAX_SETS, SetKind, Slot};
+use crate::train::{Core, SetKind, Slot};
 
 /// How a state comes out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

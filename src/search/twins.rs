@@ -6,13 +6,14 @@
 
 use itertools::Itertools;
 use rustc_hash::FxHashMap;
+use serde::{Deserialize, Serialize};
 
 use super::function::SetOrder;
 use super::states::{CoreStates, MOST_ELEMENTS};
 use crate::train::MAX_SETS;
 
 /// A layout of a class, in the class's numbers.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct TwinMember {
     /// Index of the core in the run's list.
     pub core: u32,

@@ -1,0 +1,158 @@
+//! One unit of work: some cores of a family, sifted, and what is left solved.
+
+use std::collections::BTreeMap;
+
+use rayon::prelude::*;
+use rustc_hash::FxHashMap;
+use serde::{Deserialize, Serialize};
+
+use super::RatioFunction;
+use super::bank::Bank;
+use super::known::Known;
+use super::plan::{FamilyPlan, Plan};
+use super::sieve::Sieve;
+use super::sift::{SiftCount, sift};
+use super::solve::{Outcome, Problem};
+use super::states::CoreStates;
+use super::twins::{ClassKeys, Namer, TwinMember};
+use super::watch::Watch;
+
+/// What came of a unit.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct UnitRecord {
+    /// Cores of the unit, and states that their slots make.
+    pub cores: u64,
+    pub states: u64,
+    pub sifted: SiftCount,
+    /// Layouts in whose classes no cell of base ratios can hold the ladder.
+    pub no_ladder: u64,
+    /// Layouts in whose classes no choice of the catalogue has the ladder.
+    pub no_teeth: u64,
+    /// Layouts that were not tried because the run was stopped.
+    pub not_reached: u64,
+    /// Classes that were solved or left undecided, in increasing order of their keys.
+    pub classes: Vec<ClassRecord>,
+}
+
+/// What came of the layouts of a unit that are twins of each other.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ClassRecord {
+    pub keys: ClassKeys,
+    /// In the order of their cores and slots.
+    pub members: Vec<TwinMember>,
+    /// [`Outcome::Undecided`] or [`Outcome::Solved`].
+    pub outcome: Outcome,
+}
+
+/// Works the units of one family.
+pub struct Worker<'a> {
+    plan: &'a Plan<'a>,
+    family: &'a FamilyPlan,
+    sieve: Sieve<'a>,
+    known: Known,
+    watch: &'a Watch<'a>,
+}
+
+impl<'a> Worker<'a> {
+    pub fn new(plan: &'a Plan<'a>, family: usize, watch: &'a Watch<'a>) -> Self {
+        let family = &plan.families[family];
+        let sieve = Sieve::new(&family.grid, &plan.ladder);
+        Self { plan, family, sieve, known: Known::default(), watch }
+    }
+
+    /// Works the cores with these indices. The record depends on them and the brief alone;
+    /// `None` when the watch said stop while cores were sifted. When it says so later,
+    /// the record tells what was not reached.
+    pub fn work(&self, cores: &[usize]) -> Option<UnitRecord> {
+        let sifted: Option<Vec<_>> = cores
+            .par_iter()
+            .map(|&index| {
+                let sifted = (!self.watch.should_stop()).then(|| self.sift_core(index));
+                self.watch.progress().tick(1);
+                sifted
+            })
+            .collect();
+        let mut record = UnitRecord { cores: cores.len() as u64, ..UnitRecord::default() };
+        let mut classes: BTreeMap<ClassKeys, Vec<TwinMember>> = BTreeMap::new();
+        for (&index, (count, members)) in cores.iter().zip(sifted?) {
+            record.states += self.family.size_of(&self.family.cores[index]).1;
+            record.sifted.add(&count);
+            for (keys, member) in members {
+                classes.entry(keys).or_default().push(member);
+            }
+        }
+        self.solve(classes.into_iter().collect(), &mut record);
+        Some(record)
+    }
+
+    fn sift_core(&self, index: usize) -> (SiftCount, Vec<(ClassKeys, TwinMember)>) {
+        let FamilyPlan { combinations, elements, .. } = self.family;
+        let states = CoreStates::new(&self.family.cores[index]);
+        let useful = self.sieve.useful(&states);
+        let sieve_here = self.sieve.of_core(&states);
+        let namer = std::cell::OnceCell::new();
+        let mut members = Vec::new();
+        let mut windows = 0;
+        let mut count = sift(&states, *elements, self.plan.ladder.gears(), &useful, |chosen| {
+            let functions = states.functions_of(chosen, combinations);
+            if sieve_here.passes(&functions) {
+                let namer = namer.get_or_init(|| Namer::new(&states, combinations));
+                members.push(namer.name(index as u32, chosen, &functions));
+            } else {
+                windows += 1;
+            }
+        });
+        count.windows = windows;
+        (count, members)
+    }
+
+    fn solve(&self, classes: Vec<(ClassKeys, Vec<TwinMember>)>, record: &mut UnitRecord) {
+        let (keys, place) = functions_in_play(&classes);
+        let functions: Vec<RatioFunction> =
+            keys.iter().map(|&key| RatioFunction::from_key(key)).collect();
+        let bank = Bank::new(self.family.grid.clone(), &functions, &self.plan.ladder);
+        let solved: Vec<_> = classes
+            .into_par_iter()
+            .map(|(keys, members)| {
+                let outcome = (!self.watch.should_stop()).then(|| {
+                    let solve = || self.solve_class(&keys, &bank, &place);
+                    self.known.outcome(&keys, solve)
+                });
+                // A class that was cut short is not known to be undecided.
+                (outcome.filter(|_| !self.watch.should_stop()), keys, members)
+            })
+            .collect();
+        for (outcome, keys, members) in solved {
+            let layouts = members.len() as u64;
+            match outcome {
+                None => record.not_reached += layouts,
+                Some(Outcome::NoLadder) => record.no_ladder += layouts,
+                Some(Outcome::NoTeeth) => record.no_teeth += layouts,
+                Some(outcome) => record.classes.push(ClassRecord { keys, members, outcome }),
+            }
+        }
+    }
+
+    fn solve_class(&self, keys: &ClassKeys, bank: &Bank, place: &FxHashMap<u64, u32>) -> Outcome {
+        let effort = &self.plan.brief.effort;
+        let problem = Problem {
+            bank,
+            ladder: &self.plan.ladder,
+            functions: keys.iter().map(|key| place.get(key).copied()).collect(),
+            neighbours: &self.family.neighbours,
+            most_boxes: if effort.prove { usize::MAX } else { effort.samples as usize },
+            watch: self.watch,
+        };
+        problem.solve()
+    }
+}
+
+/// The keys of all ratio functions in some classes, rising, and their places.
+fn functions_in_play(classes: &[(ClassKeys, Vec<TwinMember>)]) -> (Vec<u64>, FxHashMap<u64, u32>) {
+    let mut keys: Vec<u64> = classes.iter().flat_map(|(keys, _)| keys.iter().copied()).collect();
+    keys.sort_unstable();
+    keys.dedup();
+    keys.retain(|&key| key != 0);
+    let place = keys.iter().enumerate().map(|(index, &key)| (key, index as u32)).collect();
+    (keys, place)
+}
