@@ -2,6 +2,7 @@
 
 mod bank;
 mod bounds;
+mod boxes;
 mod cells;
 mod census;
 mod cores;
@@ -15,9 +16,9 @@ mod possible;
 mod progress;
 mod run;
 mod settle;
+mod shortfall;
 mod sieve;
 mod sift;
-mod slopes;
 mod solve;
 mod states;
 mod tally;

@@ -9,7 +9,7 @@ use super::{RatioFunction, Signs};
 use crate::train::MAX_SETS;
 
 /// Outward rounding of bounds, far above what doubles lose on so few terms.
-const SLACK: f64 = 1e-6;
+pub(super) const SLACK: f64 = 1e-6;
 
 /// A range of magnitudes; empty when `low > high`.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -42,6 +42,19 @@ impl Bounds {
     pub const ANY: Self = Self { forward: Span::ALL, reverse: Span::ALL };
     /// A dead state.
     pub const NONE: Self = Self { forward: Span::EMPTY, reverse: Span::EMPTY };
+
+    /// Of ratios whose inverses are from `low` to `high`, zero among them perhaps.
+    #[inline]
+    pub fn beyond(low: f64, high: f64) -> Self {
+        let beyond = |inverse: f64| span(1.0 / inverse, f64::INFINITY);
+        Self { forward: beyond(high.max(0.0)), reverse: beyond((-low).max(0.0)) }
+    }
+
+    /// Of ratios from `low` to `high`.
+    #[inline]
+    pub fn between(low: f64, high: f64) -> Self {
+        Self { forward: span(low, high), reverse: span(-high, -low) }
+    }
 }
 
 /// A ratio function in floats: coefficients by subset of sets.
@@ -116,13 +129,12 @@ pub fn bounds_of<'a>(corners: impl Iterator<Item = (&'a f64, &'a f64)> + Clone) 
         (_, false) => {
             let (low, high) =
                 extremes(corners.map(|(numerator, denominator)| numerator / denominator));
-            Bounds { forward: span(low, high), reverse: span(-high, -low) }
+            Bounds::between(low, high)
         }
         (false, true) => {
             let (low, high) =
                 extremes(corners.map(|(numerator, denominator)| denominator / numerator));
-            let beyond = |inverse: f64| span(1.0 / inverse, f64::INFINITY);
-            Bounds { forward: beyond(high.max(0.0)), reverse: beyond((-low).max(0.0)) }
+            Bounds::beyond(low, high)
         }
         (true, true) => Bounds::ANY,
     }

@@ -6,20 +6,35 @@ use super::ladder::{Ladder, Window};
 
 /// Bounds of the step from one state to another over a box of base ratios.
 pub trait StepBounds {
-    /// Smallest and largest i_from / i_to, both ratios being positive.
-    fn step(&self, from: usize, to: usize) -> (f32, f32);
+    /// Least and largest ln(i_from / i_to), both ratios being positive.
+    fn step(&self, from: usize, to: usize) -> (f64, f64);
 }
 
-/// Step bounds from the bounds of each ratio alone.
-pub struct LooseSteps<'a>(pub &'a [Bounds]);
+/// Step bounds from the bounds of each ratio alone: logarithms of the least and the largest.
+pub struct LooseSteps(Vec<(f64, f64)>);
 
-impl StepBounds for LooseSteps<'_> {
-    #[inline]
-    fn step(&self, from: usize, to: usize) -> (f32, f32) {
-        let (a, b) = (self.0[from].forward, self.0[to].forward);
-        (a.low / b.high, a.high / b.low)
+impl LooseSteps {
+    pub fn new(bounds: &[Bounds]) -> Self {
+        let logs = |b: &Bounds| (f64::from(b.forward.low).ln(), f64::from(b.forward.high).ln());
+        Self(bounds.iter().map(logs).collect())
     }
 }
+
+impl StepBounds for LooseSteps {
+    #[inline]
+    fn step(&self, from: usize, to: usize) -> (f64, f64) {
+        let (a, b) = (self.0[from], self.0[to]);
+        (a.0 - b.1, a.1 - b.0)
+    }
+}
+
+/// A window of steps or spreads as logarithms, a little wider than rounding can matter.
+fn logs(window: Window) -> (f64, f64) {
+    (window.0.ln() - LOG_SLACK, window.1.ln() + LOG_SLACK)
+}
+
+/// Bounds are in single precision.
+const LOG_SLACK: f64 = 1e-6;
 
 /// Whether a ladder may exist somewhere in a box of base ratios: `false` is a proof that
 /// none does, `true` proves nothing. `neighbours` as from [`Ladder::neighbours`].
@@ -40,7 +55,7 @@ pub fn may_have_ladder(
     if !reverse_ok {
         return false;
     }
-    let (least, most) = (ladder.step.0 as f32, ladder.step.1 as f32);
+    let (least, most) = logs(ladder.step);
     let firsts = inside(ladder.windows[0]);
     let mut reached = firsts;
     for &window in &ladder.windows[1..] {
@@ -57,7 +72,7 @@ pub fn may_have_ladder(
             return false;
         }
     }
-    let (narrow, wide) = (ladder.spread.0 as f32, ladder.spread.1 as f32);
+    let (narrow, wide) = logs(ladder.spread);
     bits(firsts).any(|first| {
         bits(reached).any(|last| {
             let (low, high) = steps.step(first, last);

@@ -6,6 +6,8 @@
 //! are excluded (a proof that the class cannot meet the brief with this catalogue), or the
 //! effort is spent.
 
+use std::cmp::Ordering;
+use std::collections::BinaryHeap;
 use std::ops::Range;
 
 use itertools::Itertools;
@@ -13,12 +15,13 @@ use serde::{Deserialize, Serialize};
 
 use super::bank::{Bank, Entry};
 use super::bounds::{Bounds, powers};
+use super::boxes::{BoxBounds, CloseSteps, OverBox, Side};
 use super::cells::ones;
 use super::gears::{Chain, all_choices, choose_gears};
 use super::ladder::Ladder;
 use super::possible::{LooseSteps, may_have_ladder};
+use super::shortfall::{LogLadder, LogRatios};
 use super::sieve::{GearCells, alive_cells};
-use super::slopes::CloseSteps;
 use super::watch::Watch;
 use crate::train::MAX_SETS;
 
@@ -26,6 +29,7 @@ use crate::train::MAX_SETS;
 pub struct Problem<'a> {
     pub bank: &'a Bank,
     pub ladder: &'a Ladder,
+    pub log_ladder: &'a LogLadder,
     /// For each state, its function in the bank.
     pub functions: Vec<Option<u32>>,
     /// For each state, the states that may be its neighbour in the ladder.
@@ -67,6 +71,10 @@ pub enum Outcome {
 const ALL_POINTS: usize = 400;
 /// Boxes tried between two looks at the watch.
 const BETWEEN_LOOKS: usize = 256;
+/// Boxes tried between two walks down from one.
+const BETWEEN_DESCENTS: usize = 64;
+/// Walks down from the middles of cells.
+const DESCENTS: usize = 4;
 /// Pattern searches started for each weight.
 const STARTS: usize = 3;
 /// Weights of ln(spread) against step deviation; 0 asks for evenness alone.
@@ -96,6 +104,9 @@ impl Problem<'_> {
         for &cell in &cells {
             let ranges = self.bank.grid.ranges(cell);
             self.try_point(middle(&ranges), &mut found);
+        }
+        if found.solutions.is_empty() {
+            self.descend_from_best(&cells, &mut found);
         }
         if found.solutions.is_empty() && !self.halve(&cells, &mut found) {
             return Outcome::Undecided;
@@ -136,6 +147,21 @@ impl Problem<'_> {
         if found.solutions.is_empty() { Outcome::NoTeeth } else { found.outcome() }
     }
 
+    /// The different functions of the class, and for each state its place among them.
+    fn different(&self) -> Different {
+        let mut ids: Vec<u32> = self.functions.iter().flatten().copied().collect();
+        ids.sort_unstable();
+        ids.dedup();
+        let place = |id: u32| ids.binary_search(&id).ok();
+        let of_state = self.functions.iter().map(|id| id.and_then(place)).collect();
+        let coefficients =
+            ids.iter().map(|&id| self.bank.entries[id as usize].coefficients.clone());
+        Different {
+            bounds: BoxBounds::new(self.bank.grid.sets(), coefficients.collect()),
+            of_state,
+        }
+    }
+
     fn entry(&self, state: usize) -> Option<&Entry> {
         self.functions[state].map(|id| &self.bank.entries[id as usize])
     }
@@ -143,24 +169,36 @@ impl Problem<'_> {
     fn cell_may_have_ladder(&self, cell: usize) -> bool {
         let bounds = |state| self.entry(state).map_or(Bounds::NONE, |entry| entry.bounds[cell]);
         let bounds: Vec<Bounds> = (0..self.functions.len()).map(bounds).collect();
-        may_have_ladder(&bounds, &LooseSteps(&bounds), self.neighbours, self.ladder)
+        may_have_ladder(&bounds, &LooseSteps::new(&bounds), self.neighbours, self.ladder)
     }
 
-    fn box_may_have_ladder(&self, ranges: &[Range<usize>]) -> bool {
+    /// The box, if it may hold a ladder.
+    fn judge_box(&self, functions: &Different, ranges: Vec<Range<usize>>) -> Option<OpenBox> {
         let ratios = &self.bank.grid.ratios;
-        let sides: Vec<(f64, f64)> =
+        let sides: Vec<Side> =
             ranges.iter().map(|range| (ratios[range.start], ratios[range.end - 1])).collect();
-        let bounds = |state| {
-            self.entry(state).map_or(Bounds::NONE, |entry| entry.coefficients.bounds(&sides))
-        };
-        let bounds: Vec<Bounds> = (0..self.functions.len()).map(bounds).collect();
-        may_have_ladder(&bounds, &LooseSteps(&bounds), self.neighbours, self.ladder)
-            && may_have_ladder(
-                &bounds,
-                &CloseSteps::new(&self.functions, self.bank, &bounds, &sides),
-                self.neighbours,
-                self.ladder,
-            )
+        let over = functions.bounds.over(&sides);
+        let states: Vec<Option<OverBox>> =
+            functions.of_state.iter().map(|place| place.map(|place| over[place])).collect();
+        let bounds: Vec<Bounds> =
+            states.iter().map(|state| state.map_or(Bounds::NONE, |state| state.bounds)).collect();
+        let (neighbours, ladder) = (self.neighbours, self.ladder);
+        if !may_have_ladder(&bounds, &LooseSteps::new(&bounds), neighbours, ladder) {
+            return None;
+        }
+        let steps = CloseSteps::new(&states, &sides);
+        if !may_have_ladder(&bounds, &steps, neighbours, ladder) {
+            return None;
+        }
+        // The set that moves the ratios most; the widest where none is known to move any.
+        let swings = steps.swings();
+        let merit = |set: usize| (swings[set], ranges[set].len());
+        let open = (0..ranges.len()).filter(|&set| ranges[set].len() > 1);
+        let most =
+            |a: &usize, b: &usize| merit(*a).partial_cmp(&merit(*b)).unwrap_or(Ordering::Equal);
+        let set = open.max_by(most).unwrap_or(0);
+        let shortfall = self.log_ladder.shortfall(&steps.centre(), neighbours);
+        Some(OpenBox { shortfall, ranges, set })
     }
 
     /// Ratios of all states at a point; NaN for dead ones.
@@ -196,34 +234,86 @@ impl Problem<'_> {
     /// Halves cells until a point with a ladder is found (`true`), none is left (`true`),
     /// or the effort is spent (`false`).
     fn halve(&self, cells: &[usize], found: &mut Found) -> bool {
-        let mut boxes: Vec<Vec<Range<usize>>> =
-            cells.iter().rev().map(|&cell| self.bank.grid.ranges(cell)).collect();
+        let functions = self.different();
+        let judged = |ranges| self.judge_box(&functions, ranges);
+        let ranges = cells.iter().map(|&cell| self.bank.grid.ranges(cell));
+        let mut boxes: BinaryHeap<OpenBox> = ranges.filter_map(judged).collect();
         let mut left = self.most_boxes;
-        while let Some(ranges) = boxes.pop() {
+        while let Some(OpenBox { ranges, set, .. }) = boxes.pop() {
             if left == 0 || (left.is_multiple_of(BETWEEN_LOOKS) && self.watch.should_stop()) {
                 return false;
             }
             left -= 1;
-            let Some(widest) = (0..ranges.len()).max_by_key(|&set| ranges[set].len()) else {
-                continue;
-            };
-            if ranges[widest].len() == 1 {
+            if ranges[set].len() == 1 {
                 continue;
             }
-            let middle_of = ranges[widest].start + ranges[widest].len() / 2;
-            for half in [ranges[widest].start..middle_of, middle_of..ranges[widest].end] {
+            let middle_of = ranges[set].start + ranges[set].len() / 2;
+            for half in [ranges[set].start..middle_of, middle_of..ranges[set].end] {
                 let mut part = ranges.clone();
-                part[widest] = half;
-                if self.box_may_have_ladder(&part) {
-                    self.try_point(middle(&part), found);
-                    boxes.push(part);
+                part[set] = half;
+                let Some(open) = judged(part) else { continue };
+                // Now and then down from the best box there is.
+                if left.is_multiple_of(BETWEEN_DESCENTS) || open.shortfall == 0.0 {
+                    self.descend(middle(&open.ranges), found);
                 }
+                boxes.push(open);
             }
             if !found.solutions.is_empty() {
                 return true;
             }
         }
         true
+    }
+
+    fn shortfall(&self, point: &Point) -> f64 {
+        self.log_ladder.shortfall(&LogRatios::of(&self.ratios_at(point)), self.neighbours)
+    }
+
+    /// Walks down from the middles of the cells that are least short of a ladder.
+    fn descend_from_best(&self, cells: &[usize], found: &mut Found) {
+        let middles = cells.iter().map(|&cell| middle(&self.bank.grid.ranges(cell)));
+        let mut starts: Vec<(f64, Point)> =
+            middles.map(|point| (self.shortfall(&point), point)).collect();
+        starts.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        for &(_, start) in starts.iter().take(DESCENTS) {
+            self.descend(start, found);
+            if !found.solutions.is_empty() {
+                return;
+            }
+        }
+    }
+
+    /// Pattern search for a point that is not short of a ladder.
+    fn descend(&self, start: Point, found: &mut Found) {
+        let (mut here, mut best) = (start, self.shortfall(&start));
+        let most = self.bank.grid.ratios.len() as i32 - 1;
+        let mut step = (most / 16).max(1);
+        while step > 0 && best > 0.0 {
+            let mut moved = false;
+            for there in self.around(here, step) {
+                let shortfall = self.shortfall(&there);
+                if shortfall < best {
+                    (here, best, moved) = (there, shortfall, true);
+                }
+            }
+            if !moved {
+                step /= 2;
+            }
+        }
+        if best == 0.0 {
+            self.try_point(here, found);
+        }
+    }
+
+    /// The points `step` away from a point along one set each.
+    fn around(&self, point: Point, step: i32) -> impl Iterator<Item = Point> {
+        let most = self.bank.grid.ratios.len() as i32 - 1;
+        let ways = (0..self.bank.grid.sets()).cartesian_product([-1, 1]);
+        ways.filter_map(move |(set, sign)| {
+            let mut there = point;
+            there[set] = (i32::from(point[set]) + sign * step).clamp(0, most) as u16;
+            (there != point).then_some(there)
+        })
     }
 
     /// Pattern search over catalogue indices from the best points found: R. Hooke and
@@ -267,6 +357,44 @@ impl Problem<'_> {
             }
         }
     }
+}
+
+/// A box that may hold a ladder; of two, that is greater whose middle is nearer to one.
+struct OpenBox {
+    shortfall: f64,
+    ranges: Vec<Range<usize>>,
+    /// The set along which it is best halved.
+    set: usize,
+}
+
+impl Ord for OpenBox {
+    fn cmp(&self, other: &Self) -> Ordering {
+        let nearer = other.shortfall.total_cmp(&self.shortfall);
+        // What else tells boxes apart, so that their order is the same in every run.
+        let key = |open: &Self| open.ranges.iter().map(|r| (r.start, r.end)).collect::<Vec<_>>();
+        nearer.then_with(|| key(other).cmp(&key(self)))
+    }
+}
+
+impl PartialOrd for OpenBox {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl PartialEq for OpenBox {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other).is_eq()
+    }
+}
+
+impl Eq for OpenBox {}
+
+/// The different functions of a class.
+struct Different {
+    bounds: BoxBounds,
+    /// For each state, its place among them.
+    of_state: Vec<Option<usize>>,
 }
 
 /// The point in the middle of a box.

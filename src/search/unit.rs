@@ -10,6 +10,7 @@ use super::RatioFunction;
 use super::bank::Bank;
 use super::known::Known;
 use super::plan::{FamilyPlan, Plan};
+use super::shortfall::LogLadder;
 use super::sieve::Sieve;
 use super::sift::{SiftCount, sift};
 use super::solve::{Outcome, Problem};
@@ -49,6 +50,7 @@ pub struct Worker<'a> {
     plan: &'a Plan<'a>,
     family: &'a FamilyPlan,
     sieve: Sieve<'a>,
+    log_ladder: LogLadder,
     known: Known,
     watch: &'a Watch<'a>,
 }
@@ -57,7 +59,8 @@ impl<'a> Worker<'a> {
     pub fn new(plan: &'a Plan<'a>, family: usize, watch: &'a Watch<'a>) -> Self {
         let family = &plan.families[family];
         let sieve = Sieve::new(&family.grid, &plan.ladder);
-        Self { plan, family, sieve, known: Known::default(), watch }
+        let log_ladder = LogLadder::new(&plan.ladder);
+        Self { plan, family, sieve, log_ladder, known: Known::default(), watch }
     }
 
     /// Works the cores with these indices. The record depends on them and the brief alone;
@@ -138,6 +141,7 @@ impl<'a> Worker<'a> {
         let problem = Problem {
             bank,
             ladder: &self.plan.ladder,
+            log_ladder: &self.log_ladder,
             functions: keys.iter().map(|key| place.get(key).copied()).collect(),
             neighbours: &self.family.neighbours,
             most_boxes: if effort.prove { usize::MAX } else { effort.samples as usize },

@@ -1,0 +1,135 @@
+//! How far some ratios are from being a ladder: what a search for teeth can walk down.
+//!
+//! Guidance only: nothing is accepted or discarded by it.
+
+use super::gears::{MOST_STATES, bits};
+use super::ladder::{Ladder, Window};
+
+/// Windows of a ladder as logarithms.
+pub struct LogLadder {
+    windows: Vec<Window>,
+    reverse: Vec<Window>,
+    step: Window,
+    spread: Window,
+}
+
+impl LogLadder {
+    pub fn new(ladder: &Ladder) -> Self {
+        let logs = |window: &Window| (window.0.ln(), window.1.ln());
+        Self {
+            windows: ladder.windows.iter().map(logs).collect(),
+            reverse: ladder.reverse.iter().map(logs).collect(),
+            step: logs(&ladder.step),
+            spread: logs(&ladder.spread),
+        }
+    }
+
+    /// The largest amount, as a logarithm, by which a ratio, step or spread of the gears
+    /// lies outside its window, for the choice of gears where that is least (but for the
+    /// spread, which is judged at the choice that is best without it); 0 for a ladder.
+    /// `neighbours` as from [`Ladder::neighbours`].
+    pub fn shortfall(&self, at: &LogRatios, neighbours: &[u64]) -> f64 {
+        let LogRatios { logs, forward, backward } = at;
+        let (forward, backward) = (*forward, *backward);
+        let outside = |states: u64, window: &Window| {
+            bits(states).map(|s| off(logs[s], window)).fold(f64::INFINITY, f64::min)
+        };
+        let reverse =
+            self.reverse.iter().map(|window| outside(backward, window)).fold(0.0, f64::max);
+        // For each state as the gear reached: the shortfall so far, and the first gear.
+        let mut now = [(f64::INFINITY, 0usize); MOST_STATES];
+        for state in bits(forward) {
+            now[state] = (off(logs[state], &self.windows[0]), state);
+        }
+        for window in &self.windows[1..] {
+            let mut next = [(f64::INFINITY, 0); MOST_STATES];
+            for to in bits(forward) {
+                let own = off(logs[to], window);
+                for from in bits(forward & neighbours[to]) {
+                    let step = off(logs[from] - logs[to], &self.step);
+                    let worst = now[from].0.max(own).max(step);
+                    if worst < next[to].0 {
+                        next[to] = (worst, now[from].1);
+                    }
+                }
+            }
+            now = next;
+        }
+        let ladder = bits(forward).map(|last| {
+            let (worst, first) = now[last];
+            worst.max(off(logs[first] - logs[last], &self.spread))
+        });
+        ladder.fold(f64::INFINITY, f64::min).max(reverse)
+    }
+}
+
+/// The ratios of the states of a layout at one choice of base ratios.
+pub struct LogRatios {
+    /// Logarithms of the magnitudes; of no meaning for states that turn neither way.
+    logs: [f64; MOST_STATES],
+    /// The states with a positive ratio, and those with a negative one.
+    forward: u64,
+    backward: u64,
+}
+
+impl LogRatios {
+    /// From magnitudes as logarithms and whether the ratio is negative, by state; `None`
+    /// for states that are dead, or of which nothing is known.
+    #[inline]
+    pub fn new(states: impl Iterator<Item = Option<(f64, bool)>>) -> Self {
+        let mut all = Self { logs: [0.0; MOST_STATES], forward: 0, backward: 0 };
+        for (state, known) in states.enumerate() {
+            if let Some((log, negative)) = known {
+                all.logs[state] = log;
+                let way = if negative { &mut all.backward } else { &mut all.forward };
+                *way |= 1 << state;
+            }
+        }
+        all
+    }
+
+    /// From ratios; NaN for dead states.
+    pub fn of(ratios: &[f64]) -> Self {
+        let known = |&ratio: &f64| {
+            (ratio != 0.0 && !ratio.is_nan()).then(|| (ratio.abs().ln(), ratio < 0.0))
+        };
+        Self::new(ratios.iter().map(known))
+    }
+}
+
+/// How far a number lies outside a window.
+#[inline]
+fn off(value: f64, window: &Window) -> f64 {
+    (window.0 - value).max(value - window.1).max(0.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::choose_gears;
+    use super::*;
+    use crate::score::Progression;
+    use crate::search::Shifts;
+    use crate::train::ElementMask;
+    use proptest::prelude::*;
+
+    proptest! {
+        /// Without a bound on the spread, no shortfall is the same as a choice of gears.
+        #[test]
+        fn none_is_a_ladder(ratios in proptest::collection::vec(-4.0f64..6.0, 6), single in any::<bool>()) {
+            let states: Vec<ElementMask> =
+                [0b0011, 0b0101, 0b1001, 0b0110, 0b1010, 0b1100].map(ElementMask).to_vec();
+            let ladder = Ladder {
+                windows: vec![(2.0, 6.0), (0.8, 4.0), (0.3, 1.5)],
+                step: (1.1, 2.5),
+                spread: (1.0, f64::INFINITY),
+                reverse: vec![(0.5, 4.0)],
+                shifts: if single { Shifts::SingleSwap } else { Shifts::Any },
+                progression: Progression::Geometric,
+            };
+            let neighbours = ladder.neighbours(&states);
+            let shortfall = LogLadder::new(&ladder).shortfall(&LogRatios::of(&ratios), &neighbours);
+            let chosen = choose_gears(&ratios, &neighbours, &ladder, |deviation, _| deviation);
+            prop_assert_eq!(shortfall == 0.0, chosen.is_some());
+        }
+    }
+}
