@@ -14,7 +14,7 @@
 //! that runs the search allows.
 
 use super::bounds::{Bounds, Coefficients, SLACK, powers};
-use super::possible::StepBounds;
+use super::possible::{StepBounds, StepWindow};
 use super::shortfall::LogRatios;
 use crate::train::MAX_SETS;
 
@@ -313,16 +313,14 @@ impl CloseSteps {
 
 impl StepBounds for CloseSteps {
     #[inline]
-    fn step(&self, from: usize, to: usize) -> (f64, f64) {
-        let (Some(a), Some(b)) = (&self.states[from], &self.states[to]) else {
-            return (f64::NEG_INFINITY, f64::INFINITY);
-        };
+    fn may_be(&self, from: usize, to: usize, window: &StepWindow) -> bool {
+        let (Some(a), Some(b)) = (&self.states[from], &self.states[to]) else { return true };
         let swing = |j: usize| {
             let (low, high) = (a.slope[j].0 - b.slope[j].1, a.slope[j].1 - b.slope[j].0);
             self.radius[j] * low.abs().max(high.abs())
         };
         let reach: f64 = (0..MAX_SETS).map(swing).sum::<f64>() + FORM_SLACK;
         let centre = a.centre - b.centre;
-        (centre - reach, centre + reach)
+        centre + reach >= window.logs.0 && centre - reach <= window.logs.1
     }
 }

@@ -6,35 +6,35 @@ use super::ladder::{Ladder, Window};
 
 /// Bounds of the step from one state to another over a box of base ratios.
 pub trait StepBounds {
-    /// Least and largest ln(i_from / i_to), both ratios being positive.
-    fn step(&self, from: usize, to: usize) -> (f64, f64);
+    /// Whether i_from / i_to, both ratios being positive, may lie in a window.
+    fn may_be(&self, from: usize, to: usize, window: &StepWindow) -> bool;
 }
 
-/// Step bounds from the bounds of each ratio alone: logarithms of the least and the largest.
-pub struct LooseSteps(Vec<(f64, f64)>);
+/// A window of steps or spreads, as it is and as logarithms.
+pub struct StepWindow {
+    pub plain: Window,
+    pub logs: Window,
+}
 
-impl LooseSteps {
-    pub fn new(bounds: &[Bounds]) -> Self {
-        let logs = |b: &Bounds| (f64::from(b.forward.low).ln(), f64::from(b.forward.high).ln());
-        Self(bounds.iter().map(logs).collect())
+impl StepWindow {
+    /// A little wider than given, by more than rounding to single precision does.
+    fn new(window: Window) -> Self {
+        let plain = (window.0 * (1.0 - 1e-6), window.1 * (1.0 + 1e-6));
+        Self { plain, logs: (plain.0.ln(), plain.1.ln()) }
     }
 }
 
-impl StepBounds for LooseSteps {
+/// Step bounds from the bounds of each ratio alone.
+pub struct LooseSteps<'a>(pub &'a [Bounds]);
+
+impl StepBounds for LooseSteps<'_> {
     #[inline]
-    fn step(&self, from: usize, to: usize) -> (f64, f64) {
-        let (a, b) = (self.0[from], self.0[to]);
-        (a.0 - b.1, a.1 - b.0)
+    fn may_be(&self, from: usize, to: usize, window: &StepWindow) -> bool {
+        let (a, b) = (self.0[from].forward, self.0[to].forward);
+        let (low, high) = (a.low / b.high, a.high / b.low);
+        f64::from(high) >= window.plain.0 && f64::from(low) <= window.plain.1
     }
 }
-
-/// A window of steps or spreads as logarithms, a little wider than rounding can matter.
-fn logs(window: Window) -> (f64, f64) {
-    (window.0.ln() - LOG_SLACK, window.1.ln() + LOG_SLACK)
-}
-
-/// Bounds are in single precision.
-const LOG_SLACK: f64 = 1e-6;
 
 /// Whether a ladder may exist somewhere in a box of base ratios: `false` is a proof that
 /// none does, `true` proves nothing. `neighbours` as from [`Ladder::neighbours`].
@@ -55,7 +55,7 @@ pub fn may_have_ladder(
     if !reverse_ok {
         return false;
     }
-    let (least, most) = logs(ladder.step);
+    let step = StepWindow::new(ladder.step);
     let firsts = inside(ladder.windows[0]);
     let mut reached = firsts;
     for &window in &ladder.windows[1..] {
@@ -63,8 +63,7 @@ pub fn may_have_ladder(
         let candidates = inside(window);
         for from in bits(reached) {
             for to in bits(candidates & neighbours[from] & !next) {
-                let (low, high) = steps.step(from, to);
-                next |= u64::from(high >= least && low <= most) << to;
+                next |= u64::from(steps.may_be(from, to, &step)) << to;
             }
         }
         reached = next;
@@ -72,11 +71,7 @@ pub fn may_have_ladder(
             return false;
         }
     }
-    let (narrow, wide) = logs(ladder.spread);
-    bits(firsts).any(|first| {
-        bits(reached).any(|last| {
-            let (low, high) = steps.step(first, last);
-            first == last || (high >= narrow && low <= wide)
-        })
-    })
+    let spread = StepWindow::new(ladder.spread);
+    bits(firsts)
+        .any(|first| bits(reached).any(|last| first == last || steps.may_be(first, last, &spread)))
 }

@@ -37,27 +37,30 @@ impl LogLadder {
         let reverse =
             self.reverse.iter().map(|window| outside(backward, window)).fold(0.0, f64::max);
         // For each state as the gear reached: the shortfall so far, and the first gear.
-        let mut now = [(f64::INFINITY, 0usize); MOST_STATES];
+        let mut now = [(f64::INFINITY, 0u8); MOST_STATES];
+        let mut next = now;
         for state in bits(forward) {
-            now[state] = (off(logs[state], &self.windows[0]), state);
+            now[state] = (off(logs[state], &self.windows[0]), state as u8);
         }
         for window in &self.windows[1..] {
-            let mut next = [(f64::INFINITY, 0); MOST_STATES];
             for to in bits(forward) {
                 let own = off(logs[to], window);
+                let mut best = (f64::INFINITY, 0);
                 for from in bits(forward & neighbours[to]) {
-                    let step = off(logs[from] - logs[to], &self.step);
-                    let worst = now[from].0.max(own).max(step);
-                    if worst < next[to].0 {
-                        next[to] = (worst, now[from].1);
+                    let (worst, first) = now[from];
+                    if worst < best.0 {
+                        let step = off(logs[from] - logs[to], &self.step);
+                        let worst = worst.max(step);
+                        best = if worst < best.0 { (worst, first) } else { best };
                     }
                 }
+                next[to] = (best.0.max(own), best.1);
             }
-            now = next;
+            std::mem::swap(&mut now, &mut next);
         }
         let ladder = bits(forward).map(|last| {
             let (worst, first) = now[last];
-            worst.max(off(logs[first] - logs[last], &self.spread))
+            worst.max(off(logs[usize::from(first)] - logs[last], &self.spread))
         });
         ladder.fold(f64::INFINITY, f64::min).max(reverse)
     }

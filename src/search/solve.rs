@@ -71,10 +71,9 @@ pub enum Outcome {
 const ALL_POINTS: usize = 400;
 /// Boxes tried between two looks at the watch.
 const BETWEEN_LOOKS: usize = 256;
-/// Boxes tried between two walks down from one.
-const BETWEEN_DESCENTS: usize = 64;
-/// Walks down from the middles of cells.
-const DESCENTS: usize = 4;
+/// When so many boxes were tried, and twice as many, and so on, a walk goes down from the
+/// best one: most classes without a ladder are proved so before.
+const FIRST_DESCENT: usize = 8;
 /// Pattern searches started for each weight.
 const STARTS: usize = 3;
 /// Weights of ln(spread) against step deviation; 0 asks for evenness alone.
@@ -104,9 +103,6 @@ impl Problem<'_> {
         for &cell in &cells {
             let ranges = self.bank.grid.ranges(cell);
             self.try_point(middle(&ranges), &mut found);
-        }
-        if found.solutions.is_empty() {
-            self.descend_from_best(&cells, &mut found);
         }
         if found.solutions.is_empty() && !self.halve(&cells, &mut found) {
             return Outcome::Undecided;
@@ -169,7 +165,7 @@ impl Problem<'_> {
     fn cell_may_have_ladder(&self, cell: usize) -> bool {
         let bounds = |state| self.entry(state).map_or(Bounds::NONE, |entry| entry.bounds[cell]);
         let bounds: Vec<Bounds> = (0..self.functions.len()).map(bounds).collect();
-        may_have_ladder(&bounds, &LooseSteps::new(&bounds), self.neighbours, self.ladder)
+        may_have_ladder(&bounds, &LooseSteps(&bounds), self.neighbours, self.ladder)
     }
 
     /// The box, if it may hold a ladder.
@@ -183,7 +179,7 @@ impl Problem<'_> {
         let bounds: Vec<Bounds> =
             states.iter().map(|state| state.map_or(Bounds::NONE, |state| state.bounds)).collect();
         let (neighbours, ladder) = (self.neighbours, self.ladder);
-        if !may_have_ladder(&bounds, &LooseSteps::new(&bounds), neighbours, ladder) {
+        if !may_have_ladder(&bounds, &LooseSteps(&bounds), neighbours, ladder) {
             return None;
         }
         let steps = CloseSteps::new(&states, &sides);
@@ -238,12 +234,16 @@ impl Problem<'_> {
         let judged = |ranges| self.judge_box(&functions, ranges);
         let ranges = cells.iter().map(|&cell| self.bank.grid.ranges(cell));
         let mut boxes: BinaryHeap<OpenBox> = ranges.filter_map(judged).collect();
-        let mut left = self.most_boxes;
+        let (mut left, mut tried) = (self.most_boxes, 0usize);
         while let Some(OpenBox { ranges, set, .. }) = boxes.pop() {
             if left == 0 || (left.is_multiple_of(BETWEEN_LOOKS) && self.watch.should_stop()) {
                 return false;
             }
             left -= 1;
+            tried += 1;
+            if tried.is_power_of_two() && tried >= FIRST_DESCENT {
+                self.descend(middle(&ranges), found);
+            }
             if ranges[set].len() == 1 {
                 continue;
             }
@@ -252,8 +252,7 @@ impl Problem<'_> {
                 let mut part = ranges.clone();
                 part[set] = half;
                 let Some(open) = judged(part) else { continue };
-                // Now and then down from the best box there is.
-                if left.is_multiple_of(BETWEEN_DESCENTS) || open.shortfall == 0.0 {
+                if open.shortfall == 0.0 {
                     self.descend(middle(&open.ranges), found);
                 }
                 boxes.push(open);
@@ -267,20 +266,6 @@ impl Problem<'_> {
 
     fn shortfall(&self, point: &Point) -> f64 {
         self.log_ladder.shortfall(&LogRatios::of(&self.ratios_at(point)), self.neighbours)
-    }
-
-    /// Walks down from the middles of the cells that are least short of a ladder.
-    fn descend_from_best(&self, cells: &[usize], found: &mut Found) {
-        let middles = cells.iter().map(|&cell| middle(&self.bank.grid.ranges(cell)));
-        let mut starts: Vec<(f64, Point)> =
-            middles.map(|point| (self.shortfall(&point), point)).collect();
-        starts.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-        for &(_, start) in starts.iter().take(DESCENTS) {
-            self.descend(start, found);
-            if !found.solutions.is_empty() {
-                return;
-            }
-        }
     }
 
     /// Pattern search for a point that is not short of a ladder.
