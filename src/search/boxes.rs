@@ -15,7 +15,6 @@
 
 use super::bounds::{Bounds, Coefficients, SLACK, powers};
 use super::possible::{StepBounds, StepWindow};
-use super::shortfall::LogRatios;
 use crate::train::MAX_SETS;
 
 /// Functions side by side.
@@ -46,17 +45,25 @@ pub struct BoxBounds {
 #[derive(Clone, Copy, Debug)]
 pub struct OverBox {
     pub bounds: Bounds,
-    /// The logarithm at the centre and bounds of ∂ ln |i| / ∂ ln ρ_j; `None` where the ratio
-    /// may change its sign or have a pole.
-    pub slopes: Option<Slopes>,
+    /// The ratio at the centre, in ln ρ, of the box.
+    centre: f64,
+    /// Bounds of ∂ ln |i| / ∂ ln ρ_j; `None` where the ratio may change its sign or have a
+    /// pole.
+    slopes: Option<[(f64, f64); MAX_SETS]>,
 }
 
-/// Centre value and slopes of ln |i| over a box where i keeps its sign.
+/// The logarithm at the centre and slopes of ln |i| over a box where i keeps its sign.
 #[derive(Clone, Copy, Debug)]
-pub struct Slopes {
+struct Slopes {
     centre: f64,
-    negative: bool,
     slope: [(f64, f64); MAX_SETS],
+}
+
+impl OverBox {
+    /// The ratio at the centre, in ln ρ, of the box.
+    pub fn centre(&self) -> f64 {
+        self.centre
+    }
 }
 
 impl BoxBounds {
@@ -129,12 +136,8 @@ impl Over<'_> {
         for (index, bundle) in self.bounds.bundles.iter().enumerate() {
             let seen = bundle.over::<SETS>(self.sides, &mut stores);
             for (lane, mut seen) in seen.into_iter().enumerate() {
-                if let Some(slopes) = &mut seen.slopes {
-                    let function = self.bounds.functions.get(LANES * index + lane);
-                    let ratio = function.map_or(1.0, |function| function.at(&powers[..1 << SETS]));
-                    slopes.centre = ratio.abs().ln();
-                    slopes.negative = ratio < 0.0;
-                }
+                let function = self.bounds.functions.get(LANES * index + lane);
+                seen.centre = function.map_or(1.0, |f| f.at(&powers[..1 << SETS]));
                 self.all.push(seen);
             }
         }
@@ -175,17 +178,14 @@ impl Bundle {
         }
         std::array::from_fn(|lane| {
             let (kept_top, kept_bottom) = (tops.keeps_sign(lane), bottoms.keeps_sign(lane));
-            let slopes = (kept_top && kept_bottom).then(|| Slopes {
-                centre: 0.0,
-                negative: false,
-                slope: std::array::from_fn(|s| slope[s][lane]),
-            });
+            let slopes =
+                (kept_top && kept_bottom).then(|| std::array::from_fn(|set| slope[set][lane]));
             let bounds = match (kept_top, kept_bottom) {
                 (_, true) => Bounds::between(ratios.low[lane], ratios.high[lane]),
                 (true, false) => Bounds::beyond(inverses.low[lane], inverses.high[lane]),
                 (false, false) => Bounds::ANY,
             };
-            OverBox { bounds, slopes }
+            OverBox { bounds, centre: f64::NAN, slopes }
         })
     }
 }
@@ -288,14 +288,11 @@ impl CloseSteps {
         for (radius, (low, high)) in radius.iter_mut().zip(sides) {
             *radius = (high / low).ln() / 2.0;
         }
-        let slopes = |state: &Option<OverBox>| state.and_then(|state| state.slopes);
+        let slopes = |state: &Option<OverBox>| {
+            let state = state.as_ref()?;
+            Some(Slopes { centre: state.centre.abs().ln(), slope: state.slopes? })
+        };
         Self { states: states.iter().map(slopes).collect(), radius }
-    }
-
-    /// The ratios at the centre of the box.
-    pub fn centre(&self) -> LogRatios {
-        let known = |slopes: &Option<Slopes>| slopes.map(|s| (s.centre, s.negative));
-        LogRatios::new(self.states.iter().map(known))
     }
 
     /// How far each base ratio moves ln i of some state within the box, at most.

@@ -76,27 +76,17 @@ pub struct LogRatios {
 }
 
 impl LogRatios {
-    /// From magnitudes as logarithms and whether the ratio is negative, by state; `None`
-    /// for states that are dead, or of which nothing is known.
-    #[inline]
-    pub fn new(states: impl Iterator<Item = Option<(f64, bool)>>) -> Self {
+    /// From the ratios of the states; NaN for dead ones.
+    pub fn of(ratios: impl Iterator<Item = f64>) -> Self {
         let mut all = Self { logs: [0.0; MOST_STATES], forward: 0, backward: 0 };
-        for (state, known) in states.enumerate() {
-            if let Some((log, negative)) = known {
-                all.logs[state] = log;
-                let way = if negative { &mut all.backward } else { &mut all.forward };
+        for (state, ratio) in ratios.enumerate() {
+            if ratio != 0.0 && !ratio.is_nan() {
+                all.logs[state] = ratio.abs().ln();
+                let way = if ratio < 0.0 { &mut all.backward } else { &mut all.forward };
                 *way |= 1 << state;
             }
         }
         all
-    }
-
-    /// From ratios; NaN for dead states.
-    pub fn of(ratios: &[f64]) -> Self {
-        let known = |&ratio: &f64| {
-            (ratio != 0.0 && !ratio.is_nan()).then(|| (ratio.abs().ln(), ratio < 0.0))
-        };
-        Self::new(ratios.iter().map(known))
     }
 }
 
@@ -130,7 +120,7 @@ mod tests {
                 progression: Progression::Geometric,
             };
             let neighbours = ladder.neighbours(&states);
-            let shortfall = LogLadder::new(&ladder).shortfall(&LogRatios::of(&ratios), &neighbours);
+            let shortfall = LogLadder::new(&ladder).shortfall(&LogRatios::of(ratios.iter().copied()), &neighbours);
             let chosen = choose_gears(&ratios, &neighbours, &ladder, |deviation, _| deviation);
             prop_assert_eq!(shortfall == 0.0, chosen.is_some());
         }

@@ -193,7 +193,8 @@ impl Problem<'_> {
         let most =
             |a: &usize, b: &usize| merit(*a).partial_cmp(&merit(*b)).unwrap_or(Ordering::Equal);
         let set = open.max_by(most).unwrap_or(0);
-        let shortfall = self.log_ladder.shortfall(&steps.centre(), neighbours);
+        let centre = states.iter().map(|state| state.as_ref().map_or(f64::NAN, OverBox::centre));
+        let shortfall = self.log_ladder.shortfall(&LogRatios::of(centre), neighbours);
         Some(OpenBox { shortfall, ranges, set })
     }
 
@@ -265,7 +266,8 @@ impl Problem<'_> {
     }
 
     fn shortfall(&self, point: &Point) -> f64 {
-        self.log_ladder.shortfall(&LogRatios::of(&self.ratios_at(point)), self.neighbours)
+        self.log_ladder
+            .shortfall(&LogRatios::of(self.ratios_at(point).into_iter()), self.neighbours)
     }
 
     /// Pattern search for a point that is not short of a ladder.
