@@ -188,7 +188,11 @@ impl Problem<'_> {
         }
         // The set that moves the ratios most; the widest where none is known to move any.
         let swings = steps.swings();
-        let merit = |set: usize| (swings[set], ranges[set].len());
+        let vague = states.iter().flatten().any(OverBox::is_vague);
+        let merit = |set: usize| match vague {
+            true => (ranges[set].len() as f64, swings[set]),
+            false => (swings[set], ranges[set].len() as f64),
+        };
         let open = (0..ranges.len()).filter(|&set| ranges[set].len() > 1);
         let most =
             |a: &usize, b: &usize| merit(*a).partial_cmp(&merit(*b)).unwrap_or(Ordering::Equal);
