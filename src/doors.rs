@@ -8,5 +8,5 @@ mod show;
 pub mod shown;
 
 pub use census::census;
-pub use search::search;
+pub use search::{search, search_course};
 pub use show::show;

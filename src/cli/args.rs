@@ -66,12 +66,46 @@ pub struct SearchArgs {
     /// machine's]
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
     pub threads: Option<u16>,
+    /// Go on with an unfinished run in the folder. This is done without the option too;
+    /// with it, a note says so where there is none
+    #[arg(long)]
+    pub resume: bool,
+    /// Drop what an unfinished run in the folder has done, and begin anew
+    #[arg(long, conflicts_with = "resume")]
+    pub afresh: bool,
+    /// Search only these units of work, A and up to but without B (the note at the
+    /// beginning of a long run tells how many there are)
+    #[arg(long, value_name = "A..B", value_parser = unit_range)]
+    pub units: Option<std::ops::Range<usize>>,
+    /// Stop after so long; what was found is written, and a later run goes on
+    #[arg(long, value_name = "SECONDS", value_parser = seconds)]
+    pub limit_time: Option<std::time::Duration>,
+    /// Stop when the program takes so much memory
+    #[arg(long, value_name = "MIB", value_parser = clap::value_parser!(u64).range(1..=1_000_000_000))]
+    pub limit_memory: Option<u64>,
+    /// Begin even where the estimate is more than a day
+    #[arg(long)]
+    pub yes: bool,
     /// Print summary.json instead of the closing tables
     #[arg(long)]
     pub json: bool,
     /// Show no progress and no closing tables; errors only
     #[arg(long, short)]
     pub quiet: bool,
+}
+
+fn unit_range(text: &str) -> Result<std::ops::Range<usize>, String> {
+    let ends = text.split_once("..").and_then(|(a, b)| Some((a.parse().ok()?, b.parse().ok()?)));
+    match ends {
+        Some((start, end)) if start < end => Ok(start..end),
+        _ => Err("write a range of units such as 0..100, the first less than the second".into()),
+    }
+}
+
+fn seconds(text: &str) -> Result<std::time::Duration, String> {
+    let seconds = text.parse().ok().filter(|s: &f64| *s > 0.0 && *s <= 1e9);
+    let time = seconds.and_then(|s| std::time::Duration::try_from_secs_f64(s).ok());
+    time.ok_or_else(|| "write seconds, above 0 and at most 1e9".into())
 }
 
 const SEARCH_EXAMPLES: &str = "\
@@ -88,7 +122,9 @@ A brief, short (configs/every-key.toml has every key with its unit and default):
   forward = 3
   reverse = 1
 
-Ctrl-C stops at the next good place; what was found until then is written.";
+Ctrl-C stops at the next good place; what was found until then is written, and the same
+command goes on with the rest. So it does after a power cut: every finished unit of work is
+kept in the folder.";
 
 /// Tell all about one gearbox: gears, teeth, speeds, torques, losses, dead states.
 ///

@@ -11,11 +11,13 @@ use super::look::{Align, Column, Paint, decimal, name, table, wrapped};
 use super::voice::Voice;
 use crate::brief::Brief;
 use crate::doors;
-use crate::error::Error;
+use crate::error::{Error, Mistake};
 use crate::num::grouped;
-use crate::report::{Candidate, Overwrite, Record, may_write, summary, write_folder};
+use crate::report::{
+    Candidate, Earlier, LedgerFile, Overwrite, Record, may_write, summary, write_folder,
+};
 use crate::score::Criterion;
-use crate::search::Controls;
+use crate::search::{Controls, Course, Limits, estimate};
 
 /// Layouts of the front that are listed; the files have all.
 const LISTED: usize = 24;
@@ -30,8 +32,41 @@ pub fn run(args: &SearchArgs) -> Result<(), Error> {
     // Before the search, because a refusal after an hour of it would be a pity.
     may_write(&folder, overwrite)?;
     voice.note(wrapped(&format!("{}: {}", brief.title, brief.sentence()), 0).trim_end());
-    let record = searched(args, &brief, voice)?;
+    let bar = Bar::new(voice);
+    let controls = Controls {
+        threads: args.threads.map(usize::from),
+        stop: interrupt::watched(),
+        progress: &bar,
+    };
+    announce(args, &brief, &controls, voice)?;
+    let earlier = if args.afresh { Earlier::Discard } else { Earlier::GoOn };
+    let was_there = folder.exists();
+    let mut ledger = LedgerFile::open(&folder, &brief, earlier)?;
+    match ledger.finished() {
+        0 if args.resume => voice.note("  nothing to go on with here: this run begins anew"),
+        0 => {}
+        units => voice.note(&format!("  going on: {} units are finished", grouped(units as u64))),
+    }
+    let limits = Limits { time: args.limit_time, memory_mib: args.limit_memory };
+    let course = Course { units: args.units.clone(), limits, ledger: &mut ledger };
+    let record = match doors::search_course(&brief, &controls, course) {
+        Ok(record) => record,
+        Err(error) => {
+            if matches!(error, Error::Nothing(_) | Error::Request(_)) {
+                ledger.close()?;
+                if !was_there {
+                    // It was made for the ledger alone. Not empty is not ours to remove.
+                    let _ = std::fs::remove_dir(&folder);
+                }
+            }
+            return Err(told_of_file(error, args));
+        }
+    };
+    drop(bar);
     let written = write_folder(&record, &folder, overwrite)?;
+    if record.complete {
+        ledger.close()?;
+    }
     let answer = match (args.json, voice) {
         (true, _) => summary(&record)?,
         (false, Voice::Quiet) => String::new(),
@@ -43,17 +78,53 @@ pub fn run(args: &SearchArgs) -> Result<(), Error> {
     ending(&record, &folder)
 }
 
-fn searched(args: &SearchArgs, brief: &Brief, voice: Voice) -> Result<Record, Error> {
-    let bar = Bar::new(voice);
-    let controls = Controls {
-        threads: args.threads.map(usize::from),
-        stop: interrupt::watched(),
-        progress: &bar,
-    };
-    doors::search(brief, &controls).map_err(|error| match (error, &args.brief) {
-        (Error::Request(mistake), Some(file)) => mistake.in_file(file).into(),
+/// A search of at least so many layouts is timed from a sample before it begins.
+const LONG: u64 = 1_000_000_000;
+/// One that takes longer is only begun when the user says yes.
+const DAY_S: f64 = 86_400.0;
+
+/// Says how large a long run is and how long it will take.
+fn announce(
+    args: &SearchArgs,
+    brief: &Brief,
+    controls: &Controls<'_>,
+    voice: Voice,
+) -> Result<(), Error> {
+    let size = estimate(brief, controls, args.units.clone(), LONG)
+        .map_err(|error| told_of_file(error, args))?;
+    let Some(seconds) = size.seconds else { return Ok(()) };
+    let [layouts, cores, units, sampled] =
+        [size.layouts, size.cores, size.units as u64, size.sampled].map(grouped);
+    let told = format!("{layouts} layouts on {cores} cores, in {units} units of work");
+    let time = duration(seconds);
+    if seconds > DAY_S && !args.yes {
+        let problem = format!("this would take about {time}: {told} ({sampled} cores were tried)");
+        let mend = "narrow the windows, ask for fewer elements, search a part with --units A..B, or \
+                    write --yes to begin all the same";
+        return Err(told_of_file(Mistake::at("", problem, mend).into(), args));
+    }
+    let note = format!("{told}: about {time}, judged from {sampled} cores.");
+    voice.note(wrapped(&note, 2).trim_end());
+    Ok(())
+}
+
+/// `"40 s"`, `"5 min"`, `"3.5 h"`, `"12 days"`.
+fn duration(seconds: f64) -> String {
+    match seconds {
+        s if s < 90.0 => format!("{} s", decimal(s.max(1.0), 0)),
+        s if s < 5400.0 => format!("{} min", decimal(s / 60.0, 0)),
+        s if s < DAY_S => format!("{} h", decimal(s / 3600.0, 1)),
+        s => format!("{} days", decimal(s / DAY_S, 1)),
+    }
+}
+
+fn told_of_file(error: Error, args: &SearchArgs) -> Error {
+    match (error, &args.brief) {
+        (Error::Request(mistake), Some(file)) if !mistake.key.starts_with("--") => {
+            mistake.in_file(file).into()
+        }
         (error, _) => error,
-    })
+    }
 }
 
 /// What the exit status says. The files are written by now.

@@ -9,18 +9,33 @@ use crate::error::Error;
 use crate::num::{grouped, to_f64};
 use crate::report::{Candidate, GearRow, Record, SpaceCount, Stage};
 use crate::score::Criterion;
-use crate::search::{Controls, Finding, Findings, Passage, Stop, run};
+use crate::search::{
+    Controls, Course, Finding, Findings, Limits, NoLedger, Passage, Stop, UnitCount, run_course,
+};
 
-/// Searches what `brief` asks for. A run that was stopped gives a record too, of what was
+/// Searches all that `brief` asks for: [`search_course`] without a ledger.
+///
+/// # Errors
+/// As [`search_course`].
+pub fn search(brief: &Brief, controls: &Controls<'_>) -> Result<Record, Error> {
+    let limits = Limits::default();
+    search_course(brief, controls, Course { units: None, limits, ledger: &mut NoLedger })
+}
+
+/// Searches the units of `brief` that `course` names. A run that was stopped gives a record too, of what was
 /// found until then, with `complete` false.
 ///
 /// # Errors
-/// [`Error::Request`] when no set fits the tooth limits; [`Error::Nothing`] when the whole
-/// space was searched and nothing meets the brief; [`Error::Work`] when threads cannot be
-/// started.
-pub fn search(brief: &Brief, controls: &Controls<'_>) -> Result<Record, Error> {
+/// [`Error::Request`] when no set fits the tooth limits or there are no such units;
+/// [`Error::Nothing`] when all that was asked for was searched and nothing meets the brief;
+/// [`Error::Work`] when threads cannot be started or the ledger cannot be written.
+pub fn search_course(
+    brief: &Brief,
+    controls: &Controls<'_>,
+    course: Course<'_>,
+) -> Result<Record, Error> {
     let started = Instant::now();
-    let findings = run(brief, controls)?;
+    let findings = run_course(brief, controls, course)?;
     if findings.findings.is_empty() && findings.stop == Stop::Finished {
         return Err(Error::Nothing(why_nothing(&findings)));
     }
@@ -32,7 +47,12 @@ fn why_nothing(findings: &Findings) -> String {
     let open = findings.undecided > 0 || fallen_at(findings, LIMITS) > 0;
     let verdict =
         if open { "nothing found meets the request" } else { "nothing meets the request" };
-    let mut text = format!("{verdict}: {} layouts were tried", grouped(findings.layouts));
+    let UnitCount { asked, all } = &findings.units;
+    let part = match findings.units.is_part() {
+        true => format!(" in units {}..{} of {}", asked.start, asked.end, grouped(*all as u64)),
+        false => String::new(),
+    };
+    let mut text = format!("{verdict}{part}: {} layouts were tried", grouped(findings.layouts));
     let mut last = "";
     for passage in &findings.passages {
         let fallen = fallen(passage);
@@ -52,7 +72,9 @@ fn why_nothing(findings: &Findings) -> String {
 /// What to change when the last layouts fell at `test`.
 fn mend(test: &str) -> &'static str {
     match test {
-        "different live ratios" => "allow more elements or other shafts, or ask for fewer gears",
+        "different useful ratios" => {
+            "widen gears.first, gears.top and gears.reverse_ratio, allow more elements or other shafts, or ask for fewer gears"
+        }
         "directions and windows" => {
             "widen gears.first, gears.top and gears.reverse_ratio (or targets.tolerance), allow \
              more elements or shafts"
@@ -93,7 +115,7 @@ fn record(brief: &Brief, findings: &Findings, elapsed_s: f64) -> Record {
         brief: brief.canonical_text(),
         request: brief.sentence(),
         version: env!("CARGO_PKG_VERSION").to_owned(),
-        complete: findings.stop == Stop::Finished,
+        complete: findings.stop == Stop::Finished && !findings.units.is_part(),
         stopped: findings.stop.word().to_owned(),
         coverage: coverage(brief, findings),
         space: SpaceCount {
@@ -168,6 +190,18 @@ fn coverage(brief: &Brief, findings: &Findings) -> Vec<String> {
 }
 
 fn interconnections(findings: &Findings) -> String {
+    let UnitCount { asked, all } = &findings.units;
+    if findings.stop == Stop::Finished && findings.units.is_part() {
+        return format!(
+            "NOT COMPLETE: units {}..{} of {} were asked for and searched, {} layouts on {} cores; \
+             nothing is said about the rest.",
+            asked.start,
+            asked.end,
+            grouped(*all as u64),
+            grouped(findings.layouts),
+            grouped(findings.cores)
+        );
+    }
     if findings.stop != Stop::Finished {
         return format!(
             "NOT COMPLETE: the run stopped before its end ({}). What is shown was found until \

@@ -65,11 +65,6 @@ impl OverBox {
         self.slopes.is_none()
     }
 
-    /// Whether the ratio may change its sign or have a pole, so that no slope is known.
-    pub fn is_vague(&self) -> bool {
-        self.slopes.is_none()
-    }
-
     /// The ratio at the centre, in ln ρ, of the box.
     pub fn centre(&self) -> f64 {
         self.centre

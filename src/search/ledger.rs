@@ -3,6 +3,7 @@
 use std::ops::Range;
 
 use super::unit::UnitRecord;
+use super::watch::Limits;
 use crate::error::Error;
 
 /// Keeps the records of finished units. This room knows nothing of files.
@@ -10,13 +11,13 @@ pub trait Ledger {
     /// The record of a unit that was finished before.
     ///
     /// # Errors
-    /// [`Error::File`] when it cannot be read.
+    /// [`Error::Work`] when it cannot be read.
     fn recall(&mut self, unit: usize) -> Result<Option<UnitRecord>, Error>;
 
     /// Keeps the record of a unit that is finished now.
     ///
     /// # Errors
-    /// [`Error::File`] when it cannot be kept.
+    /// [`Error::Work`] when it cannot be kept.
     fn keep(&mut self, unit: usize, record: &UnitRecord) -> Result<(), Error>;
 }
 
@@ -38,5 +39,6 @@ impl Ledger for NoLedger {
 pub struct Course<'a> {
     /// The units of work to do, by number; all where it is `None`.
     pub units: Option<Range<usize>>,
+    pub limits: Limits,
     pub ledger: &'a mut dyn Ledger,
 }

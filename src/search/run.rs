@@ -2,6 +2,7 @@
 //! front.
 
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 use rayon::prelude::*;
 
@@ -10,10 +11,10 @@ use super::plan::{FamilyPlan, Plan};
 use super::progress::Controls;
 use super::settle::{Finding, Setup};
 use super::solve::Outcome;
-use super::tally::{Findings, Tally};
+use super::tally::{Findings, Tally, UnitCount};
 use super::twins::{ClassKeys, TwinMember};
 use super::unit::{ClassRecord, UnitRecord, Worker};
-use super::watch::Watch;
+use super::watch::{Limits, Watch};
 use crate::brief::Brief;
 use crate::error::Error;
 
@@ -27,7 +28,8 @@ use crate::error::Error;
 /// [`Error::Request`] when no set fits the tooth limits; [`Error::Work`] when threads
 /// cannot be started.
 pub fn run(brief: &Brief, controls: &Controls<'_>) -> Result<Findings, Error> {
-    run_course(brief, controls, Course { units: None, ledger: &mut NoLedger })
+    let limits = Limits::default();
+    run_course(brief, controls, Course { units: None, limits, ledger: &mut NoLedger })
 }
 
 /// Searches the units of work that `course` names; those that its ledger recalls are not
@@ -40,14 +42,12 @@ pub fn run_course(
     controls: &Controls<'_>,
     course: Course<'_>,
 ) -> Result<Findings, Error> {
-    let threads = controls.threads.unwrap_or(0);
-    let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
-    let pool = pool.map_err(|error| Error::Work(format!("threads cannot be started: {error}")))?;
+    let pool = pool_of(controls)?;
     let plan = Plan::new(brief)?;
-    let watch = Watch::new(brief, controls);
+    let watch = Watch::new(brief, course.limits, controls);
     let numbers = plan.units_of(course.units)?;
     // The ledger need not be shared among threads: it is used between units alone.
-    let mut gathered = Gathered::new(&plan);
+    let mut gathered = Gathered::new(&plan, numbers.clone());
     let cores = plan.units[numbers.clone()].iter().map(|unit| unit.cores.len() as u64).sum();
     watch.progress().phase("searching cores", cores);
     let mut worker: Option<(usize, Worker<'_>)> = None;
@@ -75,20 +75,27 @@ pub fn run_course(
     Ok(pool.install(|| gathered.close(&watch)))
 }
 
+pub(super) fn pool_of(controls: &Controls<'_>) -> Result<rayon::ThreadPool, Error> {
+    let threads = controls.threads.unwrap_or(0);
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
+    pool.map_err(|error| Error::Work(format!("threads cannot be started: {error}")))
+}
+
 /// Classes of one family, their layouts and what came of them, by their keys.
 type Classes = BTreeMap<ClassKeys, (Vec<TwinMember>, Outcome)>;
 
 /// What the units gave, twins of all units together.
 struct Gathered<'a> {
     plan: &'a Plan<'a>,
+    units: Range<usize>,
     tally: Tally,
     families: Vec<Classes>,
 }
 
 impl<'a> Gathered<'a> {
-    fn new(plan: &'a Plan<'a>) -> Self {
+    fn new(plan: &'a Plan<'a>, units: Range<usize>) -> Self {
         let families = plan.families.iter().map(|_| Classes::new()).collect();
-        Self { plan, tally: Tally::default(), families }
+        Self { plan, units, tally: Tally::default(), families }
     }
 
     fn add(&mut self, family: usize, record: UnitRecord) {
@@ -110,7 +117,9 @@ impl<'a> Gathered<'a> {
                 findings.extend(found);
             }
         }
-        self.tally.close(self.plan.brief, findings, &self.plan.catalogue, watch.stop())
+        let Self { plan, units, .. } = self;
+        let units = UnitCount { asked: units, all: plan.units.len() };
+        self.tally.close(plan.brief, findings, &plan.catalogue, units, watch.stop())
     }
 }
 

@@ -108,11 +108,6 @@ impl<'a> Sieve<'a> {
         Self { grid, ladder, met: (0..PARTS).map(|_| Mutex::default()).collect() }
     }
 
-    /// Different live ratios that a layout needs.
-    pub fn gears(&self) -> usize {
-        self.ladder.gears()
-    }
-
     /// For each function of a core, whether it may be any gear anywhere in the catalogue.
     pub fn useful(&self, states: &CoreStates) -> Vec<bool> {
         let whole = self.grid.whole();

@@ -1,5 +1,7 @@
 //! The record of a run: counts as they come, the funnel, the front.
 
+use std::ops::Range;
+
 use super::settle::Finding;
 use super::sift::SiftCount;
 use super::solve::Outcome;
@@ -14,6 +16,7 @@ use crate::teeth::Catalogue;
 #[derive(Clone, Debug)]
 pub struct Findings {
     pub stop: Stop,
+    pub units: UnitCount,
     pub cores: u64,
     pub layouts: u64,
     pub states: u64,
@@ -31,6 +34,20 @@ pub struct Findings {
     pub front: usize,
     /// How many findings there were before the brief's `keep` cut them.
     pub found: usize,
+}
+
+/// Units of work: those asked for and all that the brief makes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct UnitCount {
+    pub asked: Range<usize>,
+    pub all: usize,
+}
+
+impl UnitCount {
+    /// Whether only a part was asked for.
+    pub fn is_part(&self) -> bool {
+        self.asked.len() < self.all
+    }
 }
 
 /// One test of the funnel.
@@ -77,7 +94,7 @@ impl Tally {
     /// A class of all units together. `served`: whether it gave a finding.
     pub fn class(&mut self, outcome: &Outcome, layouts: u64, served: bool) {
         let solved = matches!(outcome, Outcome::Solved { .. });
-        let mut count = |(all, classes): &mut (u64, u64)| {
+        let count = |(all, classes): &mut (u64, u64)| {
             *all += layouts;
             *classes += 1;
         };
@@ -93,6 +110,7 @@ impl Tally {
         brief: &Brief,
         mut findings: Vec<Finding>,
         catalogue: &Catalogue,
+        units: UnitCount,
         stop: Stop,
     ) -> Findings {
         let mut passages = self.passages();
@@ -114,6 +132,7 @@ impl Tally {
         findings.truncate(brief.effort.keep.max(front));
         Findings {
             stop,
+            units,
             cores: self.cores,
             layouts: self.sifted.layouts,
             states: self.states,

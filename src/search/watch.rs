@@ -9,7 +9,7 @@ use crate::brief::Brief;
 /// Why a run ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Stop {
-    /// All that the brief asks for was searched.
+    /// All that was asked for was searched.
     Finished,
     Interrupted,
     TimeLimit,
@@ -27,26 +27,42 @@ impl Stop {
     }
 }
 
+/// What a run may take at most, besides what its brief says.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Limits {
+    pub time: Option<Duration>,
+    /// Of the whole program.
+    pub memory_mib: Option<u64>,
+}
+
 /// Looks at the clock, the stop flag and the memory while the work goes on.
 pub struct Watch<'a> {
     controls: &'a Controls<'a>,
     started: Instant,
     time_limit: Option<Duration>,
-    memory_limit: Option<u64>,
-    /// Bytes in use, as told by those who take them.
-    memory: AtomicU64,
+    /// In bytes.
+    memory_limit: Option<usize>,
+    /// How often it was asked: memory is measured now and then only.
+    asked: AtomicU64,
     /// 0 for going on, else 1 + a [`Stop`].
     stopped: AtomicU64,
 }
 
+/// Questions between two measurements of the memory.
+const BETWEEN_MEASUREMENTS: u64 = 64;
+
 impl<'a> Watch<'a> {
-    pub fn new(brief: &Brief, controls: &'a Controls<'a>) -> Self {
+    /// Of the limits of the brief and `limits` the smaller ones hold.
+    pub fn new(brief: &Brief, limits: Limits, controls: &'a Controls<'a>) -> Self {
+        let effort = &brief.effort;
+        let times = [effort.time_limit_s.map(Duration::from_secs_f64), limits.time];
+        let memories = [effort.memory_limit_mib, limits.memory_mib];
         Self {
             controls,
             started: Instant::now(),
-            time_limit: brief.effort.time_limit_s.map(Duration::from_secs_f64),
-            memory_limit: brief.effort.memory_limit_mib.map(|mib| mib << 20),
-            memory: AtomicU64::new(0),
+            time_limit: times.into_iter().flatten().min(),
+            memory_limit: memories.into_iter().flatten().min().map(|mib| (mib as usize) << 20),
+            asked: AtomicU64::new(0),
             stopped: AtomicU64::new(0),
         }
     }
@@ -55,30 +71,29 @@ impl<'a> Watch<'a> {
         self.controls.progress
     }
 
-    /// Hears that something of about so many bytes is kept from now on.
-    pub fn takes(&self, bytes: usize) {
-        self.memory.fetch_add(bytes as u64, Ordering::Relaxed);
-    }
-
-    /// Hears that it is gone.
-    pub fn gives_back(&self, bytes: usize) {
-        self.memory.fetch_sub(bytes as u64, Ordering::Relaxed);
-    }
-
     /// Whether to stop now; remembers why.
     pub fn should_stop(&self) -> bool {
-        let memory = self.memory.load(Ordering::Relaxed);
+        if self.stopped.load(Ordering::Relaxed) != 0 {
+            return true;
+        }
         let reason = if self.controls.stopped() {
             1
         } else if self.time_limit.is_some_and(|limit| self.started.elapsed() >= limit) {
             2
-        } else if self.memory_limit.is_some_and(|limit| memory >= limit) {
+        } else if self.memory_limit.is_some_and(|limit| self.is_too_large(limit)) {
             3
         } else {
-            return self.stopped.load(Ordering::Relaxed) != 0;
+            return false;
         };
         let _ = self.stopped.compare_exchange(0, reason, Ordering::Relaxed, Ordering::Relaxed);
         true
+    }
+
+    /// Whether the program takes more memory than `limit`, where the system tells.
+    fn is_too_large(&self, limit: usize) -> bool {
+        let asked = self.asked.fetch_add(1, Ordering::Relaxed);
+        asked.is_multiple_of(BETWEEN_MEASUREMENTS)
+            && memory_stats::memory_stats().is_some_and(|memory| memory.physical_mem >= limit)
     }
 
     /// Why the work ended.

@@ -1,0 +1,86 @@
+//! How large a search is and how long it will take, judged from a few hundred cores.
+
+use std::ops::Range;
+use std::time::{Duration, Instant};
+
+use super::plan::Plan;
+use super::progress::Controls;
+use super::run::pool_of;
+use super::unit::Worker;
+use super::watch::{Limits, Watch};
+use crate::brief::Brief;
+use crate::error::Error;
+
+/// Cores that are tried.
+const SAMPLE: usize = 256;
+/// After so long, what was tried must do.
+const PATIENCE: Duration = Duration::from_secs(20);
+/// Cores worked together, so that all threads have some.
+const HANDFUL: usize = 32;
+
+/// The size of a search.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Estimate {
+    pub units: usize,
+    /// Cores of all units; those that serve several numbers of elements count once for each.
+    pub cores: u64,
+    /// Element sets on them, before any symmetry is taken out.
+    pub layouts: u64,
+    /// Cores that were worked for the estimate.
+    pub sampled: u64,
+    /// From the time that the sampled cores took; `None` when none was sampled.
+    pub seconds: Option<f64>,
+}
+
+/// Judges the size of a search or of some of its `units`; the time from a sample of its
+/// cores, worked in full, where there are at least `timed_from` layouts.
+///
+/// # Errors
+/// As [`super::run_course`].
+pub fn estimate(
+    brief: &Brief,
+    controls: &Controls<'_>,
+    units: Option<Range<usize>>,
+    timed_from: u64,
+) -> Result<Estimate, Error> {
+    let pool = pool_of(controls)?;
+    let plan = Plan::new(brief)?;
+    let units = &plan.units[plan.units_of(units)?];
+    let mut estimate = Estimate { units: units.len(), ..Estimate::default() };
+    let mut families: Vec<Vec<usize>> = vec![Vec::new(); plan.families.len()];
+    for unit in units {
+        let family = &plan.families[unit.family];
+        estimate.cores += unit.cores.len() as u64;
+        let layouts = unit.cores.clone().map(|core| family.size_of(&family.cores[core]).0);
+        estimate.layouts += layouts.sum::<u64>();
+        families[unit.family].extend(unit.cores.clone());
+    }
+    if estimate.layouts < timed_from {
+        return Ok(estimate);
+    }
+    let watch = Watch::new(brief, Limits { time: Some(PATIENCE), memory_mib: None }, controls);
+    watch.progress().phase("estimating the time", SAMPLE as u64);
+    let mut seconds = 0.0;
+    for (family, cores) in families.iter().enumerate().filter(|(_, cores)| !cores.is_empty()) {
+        let share = (SAMPLE as f64 * cores.len() as f64 / estimate.cores as f64).ceil();
+        let every = cores.len().div_ceil(share as usize);
+        let sample: Vec<usize> = cores.iter().skip(every / 2).step_by(every).copied().collect();
+        let worker = Worker::new(&plan, family, &watch);
+        // Spread over the family even when patience ends early.
+        let handfuls = sample.len().div_ceil(HANDFUL);
+        let (started, mut done) = (Instant::now(), 0);
+        for first in 0..handfuls {
+            let some: Vec<usize> = sample.iter().skip(first).step_by(handfuls).copied().collect();
+            if done > 0 && watch.should_stop() || pool.install(|| worker.work(&some)).is_none() {
+                break;
+            }
+            done += some.len();
+        }
+        // Where patience ended within the first handful, it is at least so long.
+        let done_at_least = done.max(1) as f64;
+        seconds += started.elapsed().as_secs_f64() * cores.len() as f64 / done_at_least;
+        estimate.sampled += done as u64;
+    }
+    estimate.seconds = Some(seconds);
+    Ok(estimate)
+}
