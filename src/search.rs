@@ -36,6 +36,7 @@ pub use function::{RatioFunction, Signs};
 pub use gears::{Chain, choose_gears};
 pub use ladder::{Ladder, Shifts, Window};
 pub use ledger::{Course, Ledger, NoLedger};
+pub use plan::UNIT_CORES;
 pub use progress::{Controls, Progress, Quiet};
 pub use run::{run, run_course};
 pub use settle::Finding;

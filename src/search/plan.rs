@@ -13,7 +13,7 @@ use crate::teeth::Catalogue;
 use crate::train::{Core, ElementMask};
 
 /// Cores of one unit of work: what is lost when a run is killed, and no more.
-const UNIT_CORES: usize = 128;
+pub const UNIT_CORES: usize = 128;
 
 /// All that is known before the search begins.
 pub struct Plan<'a> {
