@@ -14,7 +14,7 @@ use crate::error::Error;
 /// Cores that are tried.
 const SAMPLE: usize = 256;
 /// After so long, what was tried must do.
-const PATIENCE: Duration = Duration::from_secs(20);
+const PATIENCE: Duration = Duration::from_secs(10);
 /// Cores worked together, so that all threads have some.
 const HANDFUL: usize = 32;
 

@@ -1,0 +1,177 @@
+//! Long runs at the terminal: killed, stopped, damaged, and gone on with. What comes out in
+//! the end must be what an uninterrupted run gives, byte for byte.
+
+#[path = "common/program.rs"]
+mod program;
+
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, Stdio};
+use std::time::Duration;
+
+use program::{coaxle, failure, text};
+use rand::prelude::*;
+use rand_pcg::Pcg64;
+
+/// A few units of a space that would take minutes.
+const BRIEF: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/configs/railcar-8.toml");
+const UNITS: &str = "100..104";
+const LEDGER: &str = ".coaxle-ledger";
+
+fn begin(out: &Path) -> Child {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_coaxle"));
+    command.args(["search", BRIEF, "--units", UNITS, "--quiet", "--resume", "--out"]).arg(out);
+    command.stderr(Stdio::null()).spawn().unwrap()
+}
+
+fn finish(out: &Path) {
+    assert!(begin(out).wait().unwrap().success());
+}
+
+/// All files and their bytes, but for the time in the summary and the ledger, whose lines
+/// are there in both but may come in pieces of more runs.
+fn contents(folder: &Path) -> Vec<(PathBuf, Vec<u8>)> {
+    let mut all = Vec::new();
+    let mut waiting = vec![folder.to_path_buf()];
+    while let Some(path) = waiting.pop() {
+        for entry in std::fs::read_dir(&path).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                waiting.push(path);
+                continue;
+            }
+            let mut bytes = std::fs::read(&path).unwrap();
+            if path.ends_with("summary.json") {
+                let text = String::from_utf8(bytes).unwrap();
+                let timeless = text.lines().filter(|line| !line.contains("elapsed_s"));
+                bytes = timeless.collect::<Vec<_>>().join("\n").into_bytes();
+            }
+            all.push((path.strip_prefix(folder).unwrap().to_path_buf(), bytes));
+        }
+    }
+    all.sort();
+    all
+}
+
+#[test]
+fn killed_runs_end_in_the_same_bytes() {
+    let folder = tempfile::tempdir().unwrap();
+    let (whole, killed) = (folder.path().join("whole"), folder.path().join("killed"));
+    let started = std::time::Instant::now();
+    finish(&whole);
+    let longest = started.elapsed();
+    let mut rng = Pcg64::seed_from_u64(11);
+    for _ in 0..4 {
+        let mut run = begin(&killed);
+        std::thread::sleep(longest.mul_f64(rng.random_range(0.05..0.8)));
+        run.kill().unwrap();
+        run.wait().unwrap();
+    }
+    finish(&killed);
+    assert_eq!(contents(&whole), contents(&killed));
+}
+
+#[test]
+fn a_damaged_ledger_costs_work_and_nothing_else() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("out");
+    finish(&out);
+    let before = contents(&out);
+    let ledger = out.join(LEDGER);
+    let whole = std::fs::read(&ledger).unwrap();
+    let lines = whole.split(|byte| *byte == b'\n').count() - 1;
+    assert_eq!(lines, 1 + 4, "a heading and a line a unit");
+    // Torn in the middle of a line, a byte turned, zeros behind it as a power cut leaves them.
+    let torn = whole[..whole.len() * 2 / 3].to_vec();
+    let mut turned = whole.clone();
+    turned[whole.len() / 2] ^= 1;
+    let zeros = [&torn[..], &[0; 4096]].concat();
+    for damaged in [torn, turned, zeros, Vec::new()] {
+        std::fs::write(&ledger, damaged).unwrap();
+        finish(&out);
+        assert_eq!(contents(&out), before);
+    }
+}
+
+#[test]
+fn another_brief_or_version_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let (out, brief) = (folder.path().join("out"), folder.path().join("mine.toml"));
+    let (out_name, brief_name) = (out.to_str().unwrap(), brief.to_str().unwrap());
+    let railcar = include_str!("../configs/railcar-8.toml");
+    let part = |more: &[&str]| {
+        let usual = ["search", brief_name, "--units", "100..101", "--quiet", "--out", out_name];
+        coaxle(&[&usual, more].concat())
+    };
+    std::fs::write(&brief, railcar).unwrap();
+    assert_eq!(part(&[]).status.code(), Some(0));
+    let changed = railcar.replace("[1.1, 1.75]", "[1.1, 1.7]");
+    assert_ne!(changed, railcar);
+    std::fs::write(&brief, changed).unwrap();
+    let output = part(&["--resume"]);
+    let told = text(&output.stderr);
+    assert_eq!(output.status.code(), Some(2), "{told}");
+    for part in [out_name, "another brief", "1.75", "mend:", "--afresh"] {
+        assert!(told.contains(part), "no {part} in {told}");
+    }
+    // Limits only stop a run: they may change.
+    std::fs::write(&brief, format!("{railcar}\n[effort]\ntime_limit = 1000\n")).unwrap();
+    assert_eq!(part(&["--resume"]).status.code(), Some(0));
+    std::fs::write(&brief, railcar).unwrap();
+    let ledger = out.join(LEDGER);
+    let kept = std::fs::read_to_string(&ledger).unwrap();
+    let (heading, rest) = kept.split_once('\n').unwrap();
+    let version = format!("\"version\":\"{}\"", env!("CARGO_PKG_VERSION"));
+    let other = heading[9..].replace(&version, "\"version\":\"0.0.1\"");
+    assert_ne!(other, heading[9..]);
+    let sum = crc32fast::hash(other.as_bytes());
+    std::fs::write(&ledger, format!("{sum:08x} {other}\n{rest}")).unwrap();
+    let output = part(&["--resume"]);
+    let told = text(&output.stderr);
+    assert_eq!(output.status.code(), Some(2), "{told}");
+    assert!(told.contains("version 0.0.1") && told.contains("--afresh"), "{told}");
+    assert_eq!(part(&["--afresh"]).status.code(), Some(0));
+}
+
+#[test]
+fn what_a_limit_stops_goes_on_later() {
+    let folder = tempfile::tempdir().unwrap();
+    let (whole, limited) = (folder.path().join("whole"), folder.path().join("limited"));
+    finish(&whole);
+    let name = limited.to_str().unwrap();
+    let search = ["search", BRIEF, "--units", UNITS, "--out", name];
+    let output = coaxle(&[&search[..], &["--limit-time", "0.4"]].concat());
+    let page = text(&output.stdout) + &text(&output.stderr);
+    assert!(page.contains("time limit"), "{page}");
+    let summary = std::fs::read_to_string(limited.join("summary.json")).unwrap();
+    assert!(summary.contains("\"complete\": false"), "{summary}");
+    let output = coaxle(&[&search[..], &["--limit-memory", "1"]].concat());
+    let page = text(&output.stdout) + &text(&output.stderr);
+    assert!(page.contains("memory limit"), "{page}");
+    finish(&limited);
+    assert_eq!(contents(&whole), contents(&limited));
+}
+
+#[test]
+fn two_runs_do_not_share_a_folder() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut first = begin(folder.path());
+    let ledger = folder.path().join(LEDGER);
+    while !ledger.exists() && first.try_wait().unwrap().is_none() {
+        std::thread::sleep(Duration::from_millis(5));
+    }
+    std::thread::sleep(Duration::from_millis(20));
+    let name = folder.path().to_str().unwrap();
+    let output = coaxle(&["search", BRIEF, "--units", UNITS, "--quiet", "--out", name]);
+    let told = text(&output.stderr);
+    assert_eq!(output.status.code(), Some(2), "{told}");
+    assert!(told.contains("another run is at work"), "{told}");
+    assert!(first.wait().unwrap().success());
+}
+
+#[test]
+fn units_that_are_not_there_are_named() {
+    for (units, part) in [("5000..5001", "it has 1073"), ("4..4", "0..100"), ("x", "0..100")] {
+        let told = failure(&["search", BRIEF, "--units", units, "--out", "out", "--quiet"], 2);
+        assert!(told.contains(part) && told.contains("--units"), "{told}");
+    }
+}
