@@ -307,3 +307,65 @@ fn solve_floats(mut rows: Rows) -> Option<Row> {
     }
     Some(values)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    /// All patterns tried, the one that ranks highest by [`losses`] taken.
+    fn plain_best(system: &System<'_>, rolling_power: &[f64]) -> Option<(bool, Standing)> {
+        let rolls = |terms: &SetTerms| system.rolling_speed[terms.set] != 0.0;
+        let mut best: Option<(bool, Standing)> = None;
+        for pattern in 0..3i32.pow(system.sets.len() as u32) {
+            let sign = |place: usize| [1, -1, 0][(pattern / 3i32.pow(place as u32) % 3) as usize];
+            let signs: Vec<i32> = (0..system.sets.len()).map(sign).collect();
+            if system.sets.iter().zip(&signs).any(|(terms, sign)| rolls(terms) != (*sign != 0)) {
+                continue;
+            }
+            let Some(standing) = system.standing(&signs) else { continue };
+            let lossless = system.agrees(&signs, rolling_power);
+            let rank = |(lossless, standing): &(bool, Standing)| (*lossless, standing.efficiency);
+            let found = (lossless, standing);
+            if best.as_ref().is_none_or(|best| rank(&found) > rank(best)) {
+                best = Some(found);
+            }
+        }
+        best
+    }
+
+    /// Rolling speeds and powers that need not belong together, so that patterns that
+    /// disagree with the lossless state stand too.
+    fn any_system() -> impl Strategy<Value = (Vec<([usize; 3], f64)>, Vec<f64>, Vec<f64>, f64)> {
+        (1usize..=4).prop_flat_map(|sets| {
+            let size = prop_oneof![1 => Just(0.0), 4 => -2.0f64..2.0];
+            let set = (proptest::array::uniform3(0..=sets + 1), 1.2f64..4.0);
+            let floats = proptest::collection::vec(size, sets);
+            (proptest::collection::vec(set, sets), floats.clone(), floats, -3.0f64..3.0)
+        })
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(20_000))]
+
+        #[test]
+        fn the_first_choice_is_the_best_of_all(
+            (sets, rolling_speed, rolling_power, output_speed) in any_system(),
+            efficiency in 0.5f64..1.0,
+        ) {
+            let bodies = sets.len() + 1;
+            let terms = sets.iter().enumerate().map(|(set, (seats, rho))| SetTerms {
+                set,
+                // The last number is the housing.
+                bodies: seats.map(|seat| Some(seat).filter(|&seat| seat < bodies)),
+                ratio: -rho,
+                efficiency,
+            });
+            let (sets, rolling_speed) = (terms.collect(), &rolling_speed);
+            let system = System { sets, rolling_speed, bodies, input: 0, output: 1, output_speed };
+            let told = |standing: Standing| (standing.efficiency, standing.lost_power);
+            let plain = plain_best(&system, &rolling_power).map(|(_, standing)| told(standing));
+            prop_assert_eq!(system.best(&rolling_power).map(told), plain);
+        }
+    }
+}
