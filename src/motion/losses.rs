@@ -334,9 +334,12 @@ mod tests {
         best
     }
 
+    /// Seats and ρ of each set; rolling speeds and powers; the output's speed.
+    type Made = (Vec<([usize; 3], f64)>, Vec<f64>, Vec<f64>, f64);
+
     /// Rolling speeds and powers that need not belong together, so that patterns that
     /// disagree with the lossless state stand too.
-    fn any_system() -> impl Strategy<Value = (Vec<([usize; 3], f64)>, Vec<f64>, Vec<f64>, f64)> {
+    fn any_system() -> impl Strategy<Value = Made> {
         (1usize..=4).prop_flat_map(|sets| {
             let size = prop_oneof![1 => Just(0.0), 4 => -2.0f64..2.0];
             let set = (proptest::array::uniform3(0..=sets + 1), 1.2f64..4.0);
