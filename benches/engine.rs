@@ -2,16 +2,18 @@
 //!
 //! Times on a shared machine mean little; the ratios of this one run are what to write
 //! down. The plain way is that of the test oracle: every state solved for itself in exact
-//! fractions, no symmetry, no sieve, no bounds.
+//! fractions, no symmetry, no sieve, no bounds. Scoring is held against the same gears
+//! solved in fractions.
 
 use std::hint::black_box;
 use std::sync::atomic::AtomicBool;
 use std::time::Instant;
 
 use coaxle::brief::Brief;
-use coaxle::motion::solve_state;
+use coaxle::motion::{MeshEfficiency, solve_state};
 use coaxle::num::to_f64;
-use coaxle::search::{Controls, CoreFamily, FreeMotions, Quiet, run};
+use coaxle::score::{Assessment, Criterion, Setting, assess, assess_plainly};
+use coaxle::search::{Controls, CoreFamily, Finding, FreeMotions, Quiet, run};
 use coaxle::train::{Core, GearSet, Layout};
 use itertools::Itertools;
 
@@ -107,5 +109,33 @@ fn layouts(brief: &Brief) {
         engine / 1e6,
         plain / 1e6,
         engine / plain
+    );
+    scores(brief, &findings.findings);
+}
+
+/// Microseconds a layout for its gears alone, and for its gears and every score, over the
+/// layouts that a search found.
+fn scores(brief: &Brief, findings: &[Finding]) {
+    let progression = &brief.gears.progression;
+    let setting = Setting { progression, teeth: &brief.teeth };
+    let timed = |assess: fn(&Layout, &MeshEfficiency) -> Assessment, scored: bool| {
+        let started = Instant::now();
+        for Finding { layout, .. } in findings {
+            let assessed = black_box(assess(layout, &brief.mesh));
+            for criterion in Criterion::ALL.into_iter().filter(|_| scored) {
+                black_box(assessed.score(criterion, layout, &setting));
+            }
+        }
+        started.elapsed().as_secs_f64() * 1e6 / findings.len() as f64
+    };
+    let [(gears, plain_gears), (scores, plain_scores)] =
+        [false, true].map(|scored| (timed(assess, scored), timed(assess_plainly, scored)));
+    println!(
+        "{}, {} layouts scored: {gears:.1} µs each for the gears, {plain_gears:.1} in fractions; \
+         ratio {:.0}; with all scores {scores:.1} and {plain_scores:.1}; ratio {:.0}",
+        brief.title,
+        findings.len(),
+        plain_gears / gears,
+        plain_scores / scores
     );
 }

@@ -6,7 +6,9 @@
 mod counted;
 mod exact;
 mod fraction;
+mod kernel;
 
 pub use counted::grouped;
 pub use exact::{Solution, determinant, solve};
-pub use fraction::{Fraction, fraction, parse_fraction, to_f64};
+pub use fraction::{Fraction, fraction, nearest_f64, parse_fraction, to_f64};
+pub use kernel::{KERNEL_COLUMNS, KERNEL_ROWS, Kernel, KernelRows, Overflow};

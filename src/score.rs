@@ -4,9 +4,11 @@
 mod assess;
 mod criterion;
 mod fewest;
+mod gear;
 mod progression;
 
-pub use assess::{Assessment, GearState, Setting, assess, outer_planet_speed};
+pub use assess::{Assessment, Setting, assess, assess_plainly};
 pub use criterion::{Better, Criterion};
 pub use fewest::{Fewest, fewest_elements};
+pub use gear::GearState;
 pub use progression::Progression;

@@ -2,8 +2,12 @@
 
 mod common;
 
-use coaxle::motion::{Status, planet_speed, solve_state, solve_torques};
+use coaxle::motion::{
+    Duties, Duty, MeshEfficiency, Status, planet_speed, solve_state, solve_torques,
+};
 use coaxle::num::{Fraction, fraction};
+use coaxle::score::{Assessment, Criterion, Progression, Setting, assess, assess_plainly};
+use coaxle::teeth::ToothLimits;
 use coaxle::train::{ElementMask, Grip, INPUT, OUTPUT, Role, parse_layout};
 use num_traits::{One, Zero};
 use proptest::prelude::*;
@@ -74,6 +78,37 @@ fn planets_turn_against_the_sun() {
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(2000))]
+
+    /// What scores are made of is the same to the last bit in whole numbers as in
+    /// fractions: debug texts tell floats apart as far as their bits do.
+    #[test]
+    fn duties_in_whole_numbers_are_those_in_fractions(
+        layout in common::any_layout_with_every_state(),
+        external in 0.9f64..1.0,
+        internal in 0.9f64..=1.0,
+    ) {
+        let mesh = MeshEfficiency { external, internal };
+        let duties = Duties::new(&layout, &mesh);
+        for gear in &layout.gears {
+            let plain = Duty::plain(&layout, gear.engaged, &mesh);
+            prop_assert_eq!(format!("{:?}", duties.of(gear.engaged)), format!("{plain:?}"));
+        }
+    }
+
+    /// Every score of every such layout, with all its live states as gears.
+    #[test]
+    fn scores_in_whole_numbers_are_those_in_fractions(
+        layout in common::any_layout_with_every_state(),
+    ) {
+        let (mesh, teeth) = (MeshEfficiency::default(), ToothLimits::default());
+        let setting = Setting { progression: &Progression::Geometric, teeth: &teeth };
+        let (soon, plain) = (assess(&layout, &mesh), assess_plainly(&layout, &mesh));
+        prop_assert_eq!(soon.ladder().collect::<Vec<_>>(), plain.ladder().collect::<Vec<_>>());
+        for criterion in Criterion::ALL {
+            let of = |assessed: &Assessment| assessed.score(criterion, &layout, &setting);
+            prop_assert_eq!(of(&soon).map(f64::to_bits), of(&plain).map(f64::to_bits));
+        }
+    }
 
     /// Speeds and torques are transposes of each other: T_out = −i, the set torques do no
     /// work in the live motion, and every shaft is in balance.

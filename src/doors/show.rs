@@ -1,7 +1,7 @@
 //! The door `show`: a layout in, all that can be told of it out.
 
 use itertools::Itertools;
-use num_traits::{One, Signed, Zero};
+use num_traits::{One, Zero};
 
 use super::reason::reason;
 use super::shown::{
@@ -9,11 +9,10 @@ use super::shown::{
     HousingLoad, Scores, SetMotion, SetTeeth, ShaftMembers, ShaftMotion, Shown, State, Step,
 };
 use crate::build::nests;
-use crate::motion::{MeshEfficiency, Status, formula, planet_speed};
+use crate::motion::{MeshEfficiency, Status, formula, outer_planet_speed, planet_speed};
 use crate::num::{Fraction, fraction, to_f64};
 use crate::score::{
     Assessment, Criterion, GearState, Progression, Setting, assess, fewest_elements,
-    outer_planet_speed,
 };
 use crate::teeth::{ToothLimits, conditions, preferences};
 use crate::train::{Element, ElementMask, Grip, INPUT, Layout, OUTPUT, SetKind, canonical};
@@ -51,10 +50,14 @@ pub fn show(layout: &Layout) -> Shown {
         held: layout.held.iter().map(ToString::to_string).collect(),
         elements: layout.elements.iter().map(|element| place(layout, element)).collect(),
         sets: (0..layout.sets.len()).map(|set| set_teeth(layout, set, &teeth)).collect(),
-        gears: assessment.gears.iter().map(|gear| state(layout, gear)).collect(),
+        gears: layout
+            .gears
+            .iter()
+            .map(|gear| state(layout, &GearState::of(layout, &gear.name, gear.engaged, &mesh)))
+            .collect(),
         states: states(layout, &mesh),
         spread: assessment.spread().as_ref().map(exact),
-        steps: steps(&assessment),
+        steps: steps(layout, &assessment),
         nests: nests(layout),
         scores: Scores(Criterion::ALL.into_iter().map(score).collect()),
         fewest_elements: fewest(layout),
@@ -257,12 +260,11 @@ fn fewest(layout: &Layout) -> Option<FewestTold> {
     })
 }
 
-fn steps(assessment: &Assessment) -> Vec<Step> {
-    let step = |pair: &[&GearState]| {
-        let ratio = pair[0].ratio()? / pair[1].ratio()?;
-        debug_assert!(ratio.is_positive());
-        let Exact { exact, value } = exact(&ratio);
-        Some(Step { from: pair[0].name.clone(), to: pair[1].name.clone(), exact, value })
+fn steps(layout: &Layout, assessment: &Assessment) -> Vec<Step> {
+    let name = |gear: usize| layout.gears[gear].name.clone();
+    let step = |((from, higher), (to, lower)): ((usize, &Fraction), (usize, &Fraction))| {
+        let Exact { exact, value } = exact(&(higher / lower));
+        Step { from: name(from), to: name(to), exact, value }
     };
-    assessment.forward().windows(2).filter_map(step).collect()
+    assessment.ladder().tuple_windows().map(step).collect()
 }

@@ -139,3 +139,12 @@ pub fn planet_speed(layout: &Layout, motion: &Motion, set: usize) -> Option<Frac
     let turns = sun? - carrier?;
     Some(turns * fraction(-i64::from(teeth.sun), i64::from(teeth.planet?)))
 }
+
+/// Speed of the outer planet of a paired set about its pin, ω − ω_C, per input speed: the
+/// two planets mesh externally, so it is −Z_P,inner / Z_P,outer times the inner one's.
+/// `None` for a single set and where a speed or a planet's teeth are not known.
+pub fn outer_planet_speed(layout: &Layout, motion: &Motion, set: usize) -> Option<Fraction> {
+    let teeth = layout.sets[set];
+    let (inner, outer) = (i64::from(teeth.planet?), i64::from(teeth.outer_planet?));
+    Some(planet_speed(layout, motion, set)? * fraction(-inner, outer))
+}

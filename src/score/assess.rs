@@ -6,91 +6,10 @@ use num_traits::{One, Signed};
 
 use super::{Criterion, Progression};
 use crate::build::nests;
-use crate::motion::{
-    Losses, MeshEfficiency, Motion, Torques, losses, planet_speed, solve_state, solve_torques,
-};
-use crate::num::{Fraction, fraction, to_f64};
+use crate::motion::{Duties, Duty, MeshEfficiency};
+use crate::num::{Fraction, to_f64};
 use crate::teeth::{ToothLimits, outer_diameter};
-use crate::train::{ElementMask, Layout};
-
-/// One named state of a layout with all that follows from it.
-#[derive(Clone, Debug)]
-pub struct GearState {
-    /// As in the layout's gears; empty for a state without a name.
-    pub name: String,
-    pub engaged: ElementMask,
-    pub motion: Motion,
-    /// `None` unless the state is live.
-    pub torques: Option<Torques>,
-    /// `None` unless the state is live and all torques that cost power are determined.
-    pub losses: Option<Losses>,
-}
-
-impl GearState {
-    /// Solves one state of `layout` exactly; only the losses are floats.
-    pub fn of(layout: &Layout, name: &str, engaged: ElementMask, mesh: &MeshEfficiency) -> Self {
-        let motion = solve_state(layout, engaged);
-        let torques = solve_torques(layout, &motion);
-        let losses = torques.as_ref().and_then(|t| losses(layout, &motion, t, mesh));
-        Self { name: name.to_owned(), engaged, motion, torques, losses }
-    }
-
-    /// i, when live.
-    pub fn ratio(&self) -> Option<&Fraction> {
-        self.motion.ratio.as_ref()
-    }
-
-    /// i as a float, when live.
-    pub fn value(&self) -> Option<f64> {
-        self.ratio().map(to_f64)
-    }
-
-    /// Efficiency as a score: 0 for a self-locking gear, because it drives nothing;
-    /// `None` where redundant elements leave the losses open.
-    fn efficiency(&self) -> Option<f64> {
-        self.losses.as_ref().map(|losses| losses.efficiency.unwrap_or(0.0))
-    }
-
-    /// Largest torque of an engaged element per input torque; `None` where one is not
-    /// determined.
-    fn element_torque(&self) -> Option<f64> {
-        let torques = self.torques.as_ref()?;
-        let engaged = self.engaged.iter();
-        largest(engaged.map(|element| torques.elements[element].as_ref().map(Signed::abs)))
-    }
-
-    /// Largest slip of an open element per input speed, 0 where none is open.
-    fn open_slip(&self, layout: &Layout) -> Option<f64> {
-        let open = layout.elements.iter().enumerate().filter(|(e, _)| !self.engaged.contains(*e));
-        largest(open.map(|(_, element)| Some(self.motion.slip(element)?.abs())))
-    }
-
-    /// Largest speed of a planet about its pin per input speed; `None` where a planet's
-    /// teeth are not known.
-    fn planet_speed(&self, layout: &Layout) -> Option<f64> {
-        let sets = 0..layout.sets.len();
-        largest(sets.flat_map(|set| {
-            let inner = planet_speed(layout, &self.motion, set);
-            let outer = outer_planet_speed(layout, &self.motion, set);
-            let paired = layout.sets[set].kind == crate::train::SetKind::Paired;
-            [inner].into_iter().chain(paired.then_some(outer))
-        }))
-    }
-}
-
-/// Speed of the outer planet of a paired set about its pin, ω − ω_C, per input speed: the
-/// two planets mesh externally, so it is −Z_P,inner / Z_P,outer times the inner one's.
-/// `None` for a single set and where a speed or a planet's teeth are not known.
-pub fn outer_planet_speed(layout: &Layout, motion: &Motion, set: usize) -> Option<Fraction> {
-    let teeth = layout.sets[set];
-    let (inner, outer) = (i64::from(teeth.planet?), i64::from(teeth.outer_planet?));
-    Some(planet_speed(layout, motion, set)? * fraction(-inner, outer))
-}
-
-/// The largest of some sizes, 0 of none; `None` when one is not known.
-fn largest(sizes: impl Iterator<Item = Option<Fraction>>) -> Option<f64> {
-    sizes.map(|size| Some(to_f64(&size?).abs())).try_fold(0.0, |a: f64, b| Some(a.max(b?)))
-}
+use crate::train::Layout;
 
 /// What scores depend on besides the layout.
 #[derive(Clone, Copy, Debug)]
@@ -104,46 +23,70 @@ pub struct Setting<'a> {
 /// All gears of a layout, solved.
 #[derive(Clone, Debug)]
 pub struct Assessment {
-    /// In the order of the layout.
-    pub gears: Vec<GearState>,
+    /// In the order of the layout; `None` where a gear is not live.
+    gears: Vec<Option<Duty>>,
+    /// Live gears with a positive ratio, first to top: by falling ratio, equal ones in the
+    /// order of the layout.
+    forward: Vec<usize>,
+    /// Live gears with a negative ratio, the largest |i| first.
+    reverse: Vec<usize>,
 }
 
 /// Solves every gear of `layout`.
 pub fn assess(layout: &Layout, mesh: &MeshEfficiency) -> Assessment {
-    let solved = |gear: &crate::train::Gear| GearState::of(layout, &gear.name, gear.engaged, mesh);
-    Assessment { gears: layout.gears.iter().map(solved).collect() }
+    let duties = Duties::new(layout, mesh);
+    Assessment::new(layout.gears.iter().map(|gear| duties.of(gear.engaged)).collect())
+}
+
+/// The same by the plain way, every number a fraction: what [`assess`] is held against.
+pub fn assess_plainly(layout: &Layout, mesh: &MeshEfficiency) -> Assessment {
+    let gears = layout.gears.iter();
+    Assessment::new(gears.map(|gear| Duty::plain(layout, gear.engaged, mesh)).collect())
 }
 
 impl Assessment {
-    /// Live gears with a positive ratio, first to top: by falling ratio, equal ones in the
-    /// order of the layout.
-    pub fn forward(&self) -> Vec<&GearState> {
-        self.falling(Signed::is_positive)
+    fn new(gears: Vec<Option<Duty>>) -> Self {
+        let falling = |side: fn(&Fraction) -> bool| {
+            let live = gears.iter().enumerate().filter_map(|(index, gear)| {
+                gear.as_ref().filter(|duty| side(&duty.ratio)).map(|duty| (index, duty))
+            });
+            let mut order: Vec<(usize, &Duty)> = live.collect();
+            // Rounding keeps the order, so floats decide unless they are equal.
+            order.sort_by(|(_, a), (_, b)| {
+                let floats = b.value.abs().total_cmp(&a.value.abs());
+                floats.then_with(|| b.ratio.abs().cmp(&a.ratio.abs()))
+            });
+            order.into_iter().map(|(index, _)| index).collect()
+        };
+        let (forward, reverse) = (falling(Signed::is_positive), falling(Signed::is_negative));
+        Self { gears, forward, reverse }
     }
 
-    /// Live gears with a negative ratio, the largest |i| first.
-    pub fn reverse(&self) -> Vec<&GearState> {
-        self.falling(Signed::is_negative)
+    /// The exact ratio of every gear; `None` unless all are live.
+    pub fn ratios(&self) -> Option<Vec<Fraction>> {
+        self.gears.iter().map(|gear| Some(gear.as_ref()?.ratio.clone())).collect()
     }
 
-    fn falling(&self, side: fn(&Fraction) -> bool) -> Vec<&GearState> {
-        let mut gears: Vec<(Fraction, &GearState)> = self
-            .live()
-            .filter(|(ratio, _)| side(ratio))
-            .map(|(ratio, gear)| (ratio.abs(), gear))
-            .collect();
-        gears.sort_by(|(a, _), (b, _)| b.cmp(a));
-        gears.into_iter().map(|(_, gear)| gear).collect()
+    /// The forward gears, first to top, as places in the layout with their ratios.
+    pub fn ladder(&self) -> impl Iterator<Item = (usize, &Fraction)> {
+        self.forward.iter().copied().zip(self.forward().map(|duty| &duty.ratio))
     }
 
-    fn live(&self) -> impl Iterator<Item = (&Fraction, &GearState)> {
-        self.gears.iter().filter_map(|gear| Some((gear.ratio()?, gear)))
+    fn live(&self) -> impl Iterator<Item = &Duty> {
+        self.gears.iter().flatten()
+    }
+
+    fn forward(&self) -> impl DoubleEndedIterator<Item = &Duty> + Clone {
+        self.forward.iter().filter_map(|&gear| self.gears[gear].as_ref())
+    }
+
+    fn reverse(&self) -> impl Iterator<Item = &Duty> {
+        self.reverse.iter().filter_map(|&gear| self.gears[gear].as_ref())
     }
 
     /// First forward ratio / last forward ratio, exactly; `None` without a forward gear.
     pub fn spread(&self) -> Option<Fraction> {
-        let forward = self.forward();
-        Some(forward.first()?.ratio()? / forward.last()?.ratio()?)
+        Some(&self.forward().next()?.ratio / &self.forward().next_back()?.ratio)
     }
 
     /// One score, by the meaning that [`Criterion::about`] states.
@@ -167,34 +110,28 @@ impl Assessment {
             Criterion::ShiftElements => Some(elements as f64),
             Criterion::Sets => Some(layout.sets.len() as f64),
             Criterion::SwapsPerShift => {
-                let forward = self.forward();
-                let applied = |pair: &[&GearState]| {
-                    f64::from((pair[1].engaged.0 & !pair[0].engaged.0).count_ones())
-                };
-                mean(forward.windows(2).map(|pair| Some(applied(pair))))
+                let applied =
+                    |(from, to): (&Duty, &Duty)| (to.engaged.0 & !from.engaged.0).count_ones();
+                let shifts = self.forward().zip(self.forward().skip(1));
+                mean(shifts.map(|shift| Some(f64::from(applied(shift)))))
             }
             Criterion::OpenElements => {
-                mean(self.live().map(|(_, gear)| Some((elements - gear.engaged.len()) as f64)))
+                mean(self.live().map(|gear| Some((elements - gear.engaged.len()) as f64)))
             }
             Criterion::ReverseToFirst => {
-                let (reverse, forward) = (self.reverse(), self.forward());
-                let ratio = reverse.first()?.ratio()? / forward.first()?.ratio()?;
+                let ratio = &self.reverse().next()?.ratio / &self.forward().next()?.ratio;
                 Some(to_f64(&ratio).abs())
             }
             Criterion::DirectGears => {
-                self.any_live()?;
-                Some(self.live().filter(|(ratio, _)| ratio.is_one()).count() as f64)
+                self.live().next()?;
+                Some(self.live().filter(|gear| gear.ratio.is_one()).count() as f64)
             }
-            Criterion::WorstEfficiency => self.over_gears(f64::min, GearState::efficiency),
-            Criterion::MeanEfficiency => {
-                mean(self.forward().into_iter().map(GearState::efficiency))
-            }
-            Criterion::ElementTorque => self.over_gears(f64::max, GearState::element_torque),
-            Criterion::PlanetSpeed => self.over_gears(f64::max, |gear| gear.planet_speed(layout)),
-            Criterion::OpenSlip => self.over_gears(f64::max, |gear| gear.open_slip(layout)),
-            Criterion::RollingPower => {
-                self.over_gears(f64::max, |gear| Some(gear.losses.as_ref()?.circulating))
-            }
+            Criterion::WorstEfficiency => self.over_gears(f64::min, |gear| gear.efficiency),
+            Criterion::MeanEfficiency => mean(self.forward().map(|gear| gear.efficiency)),
+            Criterion::ElementTorque => self.over_gears(f64::max, |gear| gear.element_torque),
+            Criterion::PlanetSpeed => self.over_gears(f64::max, |gear| gear.planet_speed),
+            Criterion::OpenSlip => self.over_gears(f64::max, |gear| Some(gear.open_slip)),
+            Criterion::RollingPower => self.over_gears(f64::max, |gear| gear.circulating),
             Criterion::Nests => Some(f64::from(u8::from(nests(layout)))),
             Criterion::OuterDiameter => {
                 let rings = layout.sets.iter().map(|set| outer_diameter(set, setting.teeth));
@@ -203,12 +140,8 @@ impl Assessment {
         }
     }
 
-    fn any_live(&self) -> Option<()> {
-        self.live().next().map(|_| ())
-    }
-
     fn step_deviation(&self, progression: &Progression) -> Option<f64> {
-        let ratios: Vec<f64> = self.forward().into_iter().filter_map(GearState::value).collect();
+        let ratios: Vec<f64> = self.forward().map(|gear| gear.value).collect();
         let fits = match progression {
             Progression::Given(wanted) => wanted.len() == ratios.len(),
             Progression::Geometric | Progression::Progressive { .. } => true,
@@ -220,10 +153,11 @@ impl Assessment {
     fn over_gears(
         &self,
         fold: fn(f64, f64) -> f64,
-        value: impl Fn(&GearState) -> Option<f64>,
+        value: impl Fn(&Duty) -> Option<f64>,
     ) -> Option<f64> {
-        let values: Option<Vec<f64>> = self.live().map(|(_, gear)| value(gear)).collect();
-        values?.into_iter().reduce(fold)
+        let mut values = self.live().map(value);
+        let first = values.next()??;
+        values.try_fold(first, |so_far, value| Some(fold(so_far, value?)))
     }
 }
 
@@ -236,7 +170,9 @@ fn mean(values: impl Iterator<Item = Option<f64>>) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::train::parse_layout;
+    use crate::motion::{outer_planet_speed, solve_state};
+    use crate::num::fraction;
+    use crate::train::{ElementMask, parse_layout};
 
     /// Two equal sets 30/66 (ρ = 11/5) with a common sun; see the hand calculation below.
     const EXAMPLE: &str = r#"
@@ -309,10 +245,11 @@ mod tests {
     fn gears_are_sorted_whatever_their_order() {
         let layout = parse_layout(EXAMPLE).unwrap();
         let assessment = assess(&layout, &MeshEfficiency::default());
-        let names =
-            |gears: Vec<&GearState>| gears.iter().map(|g| g.name.clone()).collect::<Vec<_>>();
-        assert_eq!(names(assessment.forward()), ["1", "2", "3"]);
-        assert_eq!(names(assessment.reverse()), ["R"]);
+        let names = |order: &[usize]| -> Vec<&str> {
+            order.iter().map(|&gear| layout.gears[gear].name.as_str()).collect()
+        };
+        assert_eq!(names(&assessment.forward), ["1", "2", "3"]);
+        assert_eq!(names(&assessment.reverse), ["R"]);
         assert_eq!(assessment.spread(), Some(fraction(27, 11)));
     }
 

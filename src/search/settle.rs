@@ -152,10 +152,8 @@ impl Setup<'_> {
         for twin in twins {
             let layout = self.layout(family, twin.member, solution);
             let assessed = assess(&layout, &self.brief.mesh);
-            let ratios: Option<Vec<Fraction>> =
-                assessed.gears.iter().map(|gear| gear.ratio().cloned()).collect();
             // Twins have the same ratios: what does not hold for one holds for none.
-            let ratios = ratios.filter(|ratios| self.ladder.holds(&floats(ratios)))?;
+            let ratios = assessed.ratios().filter(|ratios| self.ladder.holds(&floats(ratios)))?;
             let scores: Vec<Option<f64>> = Criterion::ALL
                 .iter()
                 .map(|&criterion| self.score(&assessed, &layout, criterion))

@@ -4,7 +4,7 @@
 
 pub mod plain;
 
-use coaxle::train::{Core, GearSet, Layout, SetKind, Slot};
+use coaxle::train::{Core, ElementMask, Gear, GearSet, Layout, SetKind, Slot};
 use proptest::prelude::*;
 use proptest::sample::subsequence;
 
@@ -47,5 +47,23 @@ pub fn any_layout() -> impl Strategy<Value = Layout> {
             });
             Layout::from_core(&core, &slots, sets.collect())
         })
+    })
+}
+
+/// Any layout, mostly with planets, every set of its elements a gear: live, locked, loose
+/// and overdetermined states. Teeth are now and then too many for machine words.
+pub fn any_layout_with_every_state() -> impl Strategy<Value = Layout> {
+    let planets = proptest::option::weighted(0.9, 10u32..40);
+    let planets = proptest::collection::vec((planets.clone(), planets), 4);
+    let scale = prop_oneof![9 => Just(1u32), 1 => Just(100_000), 1 => Just(20_000_000)];
+    (any_layout(), planets, scale).prop_map(|(mut layout, planets, scale)| {
+        for (set, (inner, outer)) in layout.sets.iter_mut().zip(planets) {
+            (set.sun, set.ring) = (set.sun * scale, set.ring * scale - u32::from(scale > 1));
+            set.planet = inner;
+            set.outer_planet = outer.filter(|_| set.kind == SetKind::Paired);
+        }
+        let gear = |engaged| Gear { name: format!("{engaged:b}"), engaged: ElementMask(engaged) };
+        layout.gears = (0..1 << layout.elements.len()).map(gear).collect();
+        layout
     })
 }
