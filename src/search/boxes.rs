@@ -223,8 +223,7 @@ fn spread<'a, const SETS: usize>(
     let (mut values, mut next) = (values, next);
     values[..1 << MAX_SETS].copy_from_slice(coefficients);
     let mut done = 1;
-    for set in 0..SETS {
-        let (low, high) = sides[set];
+    for (set, &(low, high)) in sides.iter().enumerate().take(SETS) {
         for rest in 0..1 << (SETS - set - 1) {
             for point in 0..done {
                 let constant = values[point + done * (2 * rest)];

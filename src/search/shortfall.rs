@@ -5,6 +5,9 @@
 use super::gears::{MOST_STATES, bits};
 use super::ladder::{Ladder, Window};
 
+/// Relative width of a window's edge, see [`super::ladder::within`].
+const EDGE: f64 = 1e-9;
+
 /// Windows of a ladder as logarithms.
 pub struct LogLadder {
     windows: Vec<Window>,
@@ -15,7 +18,8 @@ pub struct LogLadder {
 
 impl LogLadder {
     pub fn new(ladder: &Ladder) -> Self {
-        let logs = |window: &Window| (window.0.ln(), window.1.ln());
+        // What lies on an edge is inside, whatever rounding did.
+        let logs = |window: &Window| (window.0.ln() - EDGE, window.1.ln() + EDGE);
         Self {
             windows: ladder.windows.iter().map(logs).collect(),
             reverse: ladder.reverse.iter().map(logs).collect(),

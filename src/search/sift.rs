@@ -12,6 +12,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::automorphisms;
+use super::slot_counts::{SlotBits, SlotCounts};
 use super::states::{CoreStates, MOST_ELEMENTS, choices, rank};
 use crate::train::Slot;
 
@@ -65,57 +66,6 @@ pub fn sift(
     count.mirrored = mirrored;
     count.too_few = layouts - kept - mirrored;
     count
-}
-
-/// One bit a slot.
-type SlotBits = u64;
-
-/// Counts for all slots at once: bit s of word b is bit b of the count of slot s.
-#[derive(Clone, Copy, Default)]
-struct SlotCounts([SlotBits; 6]);
-
-impl SlotCounts {
-    #[inline]
-    fn add(&mut self, slots: SlotBits) {
-        let mut carry = slots;
-        for word in &mut self.0 {
-            (*word, carry) = (*word ^ carry, *word & carry);
-        }
-    }
-
-    /// The slots with a count of at least `least`.
-    #[inline]
-    fn at_least(&self, least: i32) -> SlotBits {
-        if least <= 0 {
-            return SlotBits::MAX;
-        }
-        if least >= 1 << self.0.len() {
-            return 0;
-        }
-        let (mut above, mut equal) = (0, SlotBits::MAX);
-        for (bit, word) in self.0.iter().enumerate().rev() {
-            if least >> bit & 1 == 1 {
-                equal &= word;
-            } else {
-                above |= equal & word;
-                equal &= !word;
-            }
-        }
-        above | equal
-    }
-
-    /// The largest count among `slots`.
-    #[inline]
-    fn largest(&self, slots: SlotBits) -> i32 {
-        let (mut largest, mut left) = (0, slots);
-        for (bit, word) in self.0.iter().enumerate().rev() {
-            if left & word != 0 {
-                left &= word;
-                largest |= 1 << bit;
-            }
-        }
-        largest
-    }
 }
 
 /// What a further slot would add to the elements chosen so far.

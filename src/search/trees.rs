@@ -175,9 +175,9 @@ impl FreeMotions {
             // The end row stands before the last slot row: one exchange of rows.
             let even = (self.dimension - 1 + column).is_multiple_of(2);
             let minor = if even { minor.negated() } else { minor };
-            for seat in 0..SEATS {
-                seats.plus[seat] |= minor.plus & moves[seat];
-                seats.minus[seat] |= minor.minus & moves[seat];
+            for (seat, moves) in moves.iter().enumerate() {
+                seats.plus[seat] |= minor.plus & moves;
+                seats.minus[seat] |= minor.minus & moves;
             }
         }
         seats
