@@ -23,6 +23,10 @@ const BETWEEN_LOOKS: usize = 256;
 /// When so many boxes were tried, and twice as many, and so on, a walk goes down from the
 /// best one: most classes without a ladder are proved so before.
 const FIRST_DESCENT: usize = 8;
+/// A class whose nearest box is so far from a ladder (ln) after a quarter of the effort is
+/// left undecided then: the rest hardly ever finds one.
+const FAR: f64 = 0.05;
+
 impl Problem<'_> {
     /// Halves cells until a point with a ladder is found (`true`), none is left (`true`),
     /// or the effort is spent (`false`).
@@ -34,12 +38,15 @@ impl Problem<'_> {
         let ranges = ranges.filter(|ranges| ranges.iter().any(|range| range.len() > 1));
         let mut boxes: BinaryHeap<OpenBox> = ranges.filter_map(judged).collect();
         let (mut left, mut tried) = (self.most_boxes, 0usize);
-        while let Some(OpenBox { ranges, set, .. }) = boxes.pop() {
+        while let Some(OpenBox { shortfall, ranges, set }) = boxes.pop() {
             if left == 0 || (left.is_multiple_of(BETWEEN_LOOKS) && self.watch.should_stop()) {
                 return false;
             }
             left -= 1;
             tried += 1;
+            if tried == self.most_boxes / 4 && shortfall > FAR {
+                return false;
+            }
             if tried.is_power_of_two() && tried >= FIRST_DESCENT {
                 self.descend(middle(&ranges), found);
             }
@@ -64,22 +71,24 @@ impl Problem<'_> {
         true
     }
 
-    fn shortfall(&self, point: &Point) -> f64 {
-        self.log_ladder
-            .shortfall(&LogRatios::of(self.ratios_at(point).into_iter()), self.neighbours)
+    /// How far a point is short of a ladder, if less than `bound`.
+    fn shortfall(&self, point: &Point, bound: f64) -> f64 {
+        let ratios = LogRatios::of(self.ratios_at(point).into_iter());
+        self.log_ladder.shortfall(&ratios, self.neighbours, bound)
     }
 
     /// Pattern search for a point that is not short of a ladder.
     fn descend(&self, start: Point, found: &mut Found) {
-        let (mut here, mut best) = (start, self.shortfall(&start));
+        let (mut here, mut best) = (start, self.shortfall(&start, f64::INFINITY));
         let most = self.bank.grid.ratios.len() as i32 - 1;
         let mut step = (most / 16).max(1);
         while step > 0 && best > 0.0 {
             let mut moved = false;
             for there in self.around(here, step) {
-                let shortfall = self.shortfall(&there);
+                let shortfall = self.shortfall(&there, best);
                 if shortfall < best {
                     (here, best, moved) = (there, shortfall, true);
+                    break;
                 }
             }
             if !moved {
@@ -91,15 +100,21 @@ impl Problem<'_> {
         }
     }
 
-    /// The points `step` away from a point along one set each.
+    /// The points `step` away from a point along one set, and those along two.
+    ///
+    /// The shortfall has creases, where it falls along no single set any more.
     fn around(&self, point: Point, step: i32) -> impl Iterator<Item = Point> {
         let most = self.bank.grid.ratios.len() as i32 - 1;
-        let ways = (0..self.bank.grid.sets()).cartesian_product([-1, 1]);
-        ways.filter_map(move |(set, sign)| {
+        let moved = move |point: Point, (set, sign): (usize, i32)| {
             let mut there = point;
             there[set] = (i32::from(point[set]) + sign * step).clamp(0, most) as u16;
-            (there != point).then_some(there)
-        })
+            there
+        };
+        let ways = (0..self.bank.grid.sets()).cartesian_product([-1, 1]);
+        let pairs = ways.clone().tuple_combinations().filter(|(a, b)| a.0 != b.0);
+        let one = ways.map(move |way| moved(point, way));
+        let two = pairs.map(move |(a, b)| moved(moved(point, a), b));
+        one.chain(two).filter(move |there| *there != point)
     }
 
     /// The different functions of the class, and for each state its place among them.
@@ -147,7 +162,7 @@ impl Problem<'_> {
             |a: &usize, b: &usize| merit(*a).partial_cmp(&merit(*b)).unwrap_or(Ordering::Equal);
         let set = open.max_by(most).unwrap_or(0);
         let centre = states.iter().map(|state| state.as_ref().map_or(f64::NAN, OverBox::centre));
-        let shortfall = self.log_ladder.shortfall(&LogRatios::of(centre), neighbours);
+        let shortfall = self.log_ladder.shortfall(&LogRatios::of(centre), neighbours, f64::INFINITY);
         Some(OpenBox { shortfall, ranges, set })
     }
 }

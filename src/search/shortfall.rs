@@ -31,38 +31,49 @@ impl LogLadder {
     /// The largest amount, as a logarithm, by which a ratio, step or spread of the gears
     /// lies outside its window, for the choice of gears where that is least (but for the
     /// spread, which is judged at the choice that is best without it); 0 for a ladder.
-    /// `neighbours` as from [`Ladder::neighbours`].
-    pub fn shortfall(&self, at: &LogRatios, neighbours: &[u64]) -> f64 {
+    /// What is not below `bound` is told as infinite. `neighbours` as from
+    /// [`Ladder::neighbours`].
+    pub fn shortfall(&self, at: &LogRatios, neighbours: &[u64], bound: f64) -> f64 {
         let LogRatios { logs, forward, backward } = at;
-        let (forward, backward) = (*forward, *backward);
         let outside = |states: u64, window: &Window| {
             bits(states).map(|s| off(logs[s], window)).fold(f64::INFINITY, f64::min)
         };
         let reverse =
-            self.reverse.iter().map(|window| outside(backward, window)).fold(0.0, f64::max);
+            self.reverse.iter().map(|window| outside(*backward, window)).fold(0.0, f64::max);
+        if reverse >= bound {
+            return f64::INFINITY;
+        }
         // For each state as the gear reached: the shortfall so far, and the first gear.
         let mut now = [(f64::INFINITY, 0u8); MOST_STATES];
         let mut next = now;
-        for state in bits(forward) {
-            now[state] = (off(logs[state], &self.windows[0]), state as u8);
+        let mut reached = 0u64;
+        for state in bits(*forward) {
+            let own = off(logs[state], &self.windows[0]);
+            now[state] = (own, state as u8);
+            reached |= u64::from(own < bound) << state;
         }
         for window in &self.windows[1..] {
-            for to in bits(forward) {
+            let mut reached_next = 0;
+            for to in bits(*forward) {
                 let own = off(logs[to], window);
-                let mut best = (f64::INFINITY, 0);
-                for from in bits(forward & neighbours[to]) {
-                    let (worst, first) = now[from];
-                    if worst < best.0 {
-                        let step = off(logs[from] - logs[to], &self.step);
-                        let worst = worst.max(step);
+                let mut best = (bound, 0);
+                if own < bound {
+                    for from in bits(reached & neighbours[to]) {
+                        let (worst, first) = now[from];
+                        let worst = worst.max(off(logs[from] - logs[to], &self.step));
                         best = if worst < best.0 { (worst, first) } else { best };
                     }
                 }
                 next[to] = (best.0.max(own), best.1);
+                reached_next |= u64::from(next[to].0 < bound) << to;
             }
             std::mem::swap(&mut now, &mut next);
+            reached = reached_next;
+            if reached == 0 {
+                return f64::INFINITY;
+            }
         }
-        let ladder = bits(forward).map(|last| {
+        let ladder = bits(reached).map(|last| {
             let (worst, first) = now[last];
             worst.max(off(logs[usize::from(first)] - logs[last], &self.spread))
         });
@@ -124,7 +135,7 @@ mod tests {
                 progression: Progression::Geometric,
             };
             let neighbours = ladder.neighbours(&states);
-            let shortfall = LogLadder::new(&ladder).shortfall(&LogRatios::of(ratios.iter().copied()), &neighbours);
+            let shortfall = LogLadder::new(&ladder).shortfall(&LogRatios::of(ratios.iter().copied()), &neighbours, f64::INFINITY);
             let chosen = choose_gears(&ratios, &neighbours, &ladder, |deviation, _| deviation);
             prop_assert_eq!(shortfall == 0.0, chosen.is_some());
         }
