@@ -39,12 +39,12 @@ pub struct BoxBounds {
     sets: usize,
     functions: Vec<Coefficients>,
     bundles: Vec<Bundle>,
+    stores: Stores,
 }
 
-/// What is known of one function over a box.
+/// What is known of one function over a box besides its bounds.
 #[derive(Clone, Copy, Debug)]
 pub struct OverBox {
-    pub bounds: Bounds,
     /// The ratio at the centre, in ln ρ, of the box.
     centre: f64,
     /// Bounds of ∂ ln |i| / ∂ ln ρ_j; `None` where the ratio may change its sign or have a
@@ -87,23 +87,46 @@ impl BoxBounds {
             bundle
         };
         let bundles = functions.chunks(LANES).map(bundle).collect();
-        Self { sets, functions, bundles }
+        let stores = std::array::from_fn(|_| vec![[0.0; LANES]; MOST_POINTS]);
+        Self { sets, functions, bundles, stores }
     }
 
-    /// Every function over the box with these `sides`, in the order given to [`Self::new`].
-    pub fn over(&self, sides: &[Side]) -> Vec<OverBox> {
+    /// Bounds of every function over the box with these `sides`, in the order given to
+    /// [`Self::new`].
+    pub fn bounds(&self, sides: &[Side]) -> Vec<Bounds> {
         let mut all = Vec::with_capacity(self.bundles.len() * LANES);
-        pulp::Arch::new().dispatch(Over { bounds: self, sides, all: &mut all });
+        let work = Work::Bounds(&mut all);
+        pulp::Arch::new().dispatch(Over { bounds: self, sides, work });
+        all.truncate(self.functions.len());
+        all
+    }
+
+    /// Centre and slopes of every function over the same box; more work than its bounds.
+    pub fn slopes(&mut self, sides: &[Side]) -> Vec<OverBox> {
+        let mut all = Vec::with_capacity(self.bundles.len() * LANES);
+        // Taken out for the while: they are all that changes.
+        let mut stores = std::mem::take(&mut self.stores);
+        let work = Work::Slopes(&mut all, &mut stores);
+        pulp::Arch::new().dispatch(Over { bounds: self, sides, work });
+        self.stores = stores;
         all.truncate(self.functions.len());
         all
     }
 }
 
-/// The work of [`BoxBounds::over`], for whichever instruction set there is.
+/// Room for the values of numerators and denominators, two of each.
+type Stores = [Vec<Lane>; 4];
+
+enum Work<'a> {
+    Bounds(&'a mut Vec<Bounds>),
+    Slopes(&'a mut Vec<OverBox>, &'a mut Stores),
+}
+
+/// The work on a box, for whichever instruction set there is.
 struct Over<'a> {
     bounds: &'a BoxBounds,
     sides: &'a [Side],
-    all: &'a mut Vec<OverBox>,
+    work: Work<'a>,
 }
 
 impl pulp::NullaryFnOnce for Over<'_> {
@@ -120,30 +143,28 @@ impl pulp::NullaryFnOnce for Over<'_> {
     }
 }
 
-/// Room for the values of numerators and denominators.
-struct Stores {
-    top: [Points; 2],
-    bottom: [Points; 2],
-}
-
 impl Over<'_> {
     #[inline(always)]
     fn over_sets<const SETS: usize>(self) {
-        let mut stores = Stores {
-            top: [[[0.0; LANES]; MOST_POINTS]; 2],
-            bottom: [[[0.0; LANES]; MOST_POINTS]; 2],
+        let Self { bounds, sides, work } = self;
+        let (all, stores) = match work {
+            Work::Bounds(all) => {
+                let bundles = bounds.bundles.iter();
+                return all.extend(bundles.flat_map(|bundle| bundle.bounds::<SETS>(sides)));
+            }
+            Work::Slopes(all, stores) => (all, stores),
         };
         let mut centre = [0.0; MAX_SETS];
-        for (centre, (low, high)) in centre.iter_mut().zip(self.sides) {
+        for (centre, (low, high)) in centre.iter_mut().zip(sides) {
             *centre = (low * high).sqrt();
         }
         let powers = powers(&centre[..SETS]);
-        for (index, bundle) in self.bounds.bundles.iter().enumerate() {
-            let seen = bundle.over::<SETS>(self.sides, &mut stores);
-            for (lane, mut seen) in seen.into_iter().enumerate() {
-                let function = self.bounds.functions.get(LANES * index + lane);
-                seen.centre = function.map_or(1.0, |f| f.at(&powers[..1 << SETS]));
-                self.all.push(seen);
+        for (index, bundle) in bounds.bundles.iter().enumerate() {
+            let slopes = bundle.slopes::<SETS>(sides, stores);
+            for (lane, slopes) in slopes.into_iter().enumerate() {
+                let function = bounds.functions.get(LANES * index + lane);
+                let centre = function.map_or(1.0, |f| f.at(&powers[..1 << SETS]));
+                all.push(OverBox { centre, slopes });
             }
         }
     }
@@ -151,19 +172,41 @@ impl Over<'_> {
 
 impl Bundle {
     #[inline(always)]
-    fn over<const SETS: usize>(&self, sides: &[Side], stores: &mut Stores) -> [OverBox; LANES] {
-        let top = spread::<SETS>(&self.numerator, sides, &mut stores.top);
-        let bottom = spread::<SETS>(&self.denominator, sides, &mut stores.bottom);
+    fn bounds<const SETS: usize>(&self, sides: &[Side]) -> [Bounds; LANES] {
+        let top = at_corners::<SETS>(&self.numerator, sides);
+        let bottom = at_corners::<SETS>(&self.denominator, sides);
+        let (mut ratios, mut inverses) = (Extremes::NONE, Extremes::NONE);
+        let (mut tops, mut bottoms) = (Extremes::NONE, Extremes::NONE);
+        for (top, bottom) in top.iter().zip(&bottom).take(1 << SETS) {
+            ratios = ratios.with(std::array::from_fn(|lane| top[lane] / bottom[lane]));
+            inverses = inverses.with(std::array::from_fn(|lane| bottom[lane] / top[lane]));
+            tops = tops.with(*top);
+            bottoms = bottoms.with(*bottom);
+        }
+        std::array::from_fn(|lane| match (tops.keeps_sign(lane), bottoms.keeps_sign(lane)) {
+            (_, true) => Bounds::between(ratios.low[lane], ratios.high[lane]),
+            (true, false) => Bounds::beyond(inverses.low[lane], inverses.high[lane]),
+            (false, false) => Bounds::ANY,
+        })
+    }
+
+    /// Bounds of the slopes, where numerator and denominator keep their signs.
+    #[inline(always)]
+    fn slopes<const SETS: usize>(
+        &self,
+        sides: &[Side],
+        stores: &mut Stores,
+    ) -> [Option<[(f64, f64); MAX_SETS]>; LANES] {
+        let [top, more_top, bottom, more_bottom] = stores;
+        let top = spread::<SETS>(&self.numerator, sides, [top, more_top]);
+        let bottom = spread::<SETS>(&self.denominator, sides, [bottom, more_bottom]);
         let corners = &CORNERS[..1 << SETS];
         let mut over_top = [[0.0; LANES]; 1 << MAX_SETS];
         let mut over_bottom = over_top;
-        let (mut ratios, mut inverses) = (Extremes::NONE, Extremes::NONE);
         let (mut tops, mut bottoms) = (Extremes::NONE, Extremes::NONE);
         for (corner, &place) in corners.iter().enumerate() {
             over_top[corner] = top[place].map(|value| 1.0 / value);
             over_bottom[corner] = bottom[place].map(|value| 1.0 / value);
-            ratios = ratios.with(times(&top[place], &over_bottom[corner]));
-            inverses = inverses.with(times(&bottom[place], &over_top[corner]));
             tops = tops.with(top[place]);
             bottoms = bottoms.with(bottom[place]);
         }
@@ -182,17 +225,32 @@ impl Bundle {
             }
         }
         std::array::from_fn(|lane| {
-            let (kept_top, kept_bottom) = (tops.keeps_sign(lane), bottoms.keeps_sign(lane));
-            let slopes =
-                (kept_top && kept_bottom).then(|| std::array::from_fn(|set| slope[set][lane]));
-            let bounds = match (kept_top, kept_bottom) {
-                (_, true) => Bounds::between(ratios.low[lane], ratios.high[lane]),
-                (true, false) => Bounds::beyond(inverses.low[lane], inverses.high[lane]),
-                (false, false) => Bounds::ANY,
-            };
-            OverBox { bounds, centre: f64::NAN, slopes }
+            let known = tops.keeps_sign(lane) && bottoms.keeps_sign(lane);
+            known.then(|| std::array::from_fn(|set| slope[set][lane]))
         })
     }
+}
+
+/// Values at the corners of a box, bit s telling the end of side s.
+#[inline(always)]
+fn at_corners<const SETS: usize>(
+    coefficients: &[Lane; 1 << MAX_SETS],
+    sides: &[Side],
+) -> [Lane; 1 << MAX_SETS] {
+    let mut values = *coefficients;
+    for (set, &(low, high)) in sides.iter().enumerate().take(SETS) {
+        let bit = 1 << set;
+        for index in 0..1 << SETS {
+            if index & bit == 0 {
+                for lane in 0..LANES {
+                    let (constant, slope) = (values[index][lane], values[index | bit][lane]);
+                    values[index][lane] = constant + low * slope;
+                    values[index | bit][lane] = constant + high * slope;
+                }
+            }
+        }
+    }
+    values
 }
 
 /// For each corner of a box, bit s telling the end of side s, its point in [`spread`].
@@ -207,9 +265,6 @@ const CORNERS: [usize; 1 << MAX_SETS] = {
     corners
 };
 
-/// Values of a bundle's polynomials at places of a box.
-type Points = [Lane; MOST_POINTS];
-
 /// Values with every base ratio at its low end (place 0), its high end (1) and zero (2);
 /// the first set's place is the lowest digit. One base ratio after the other is put in,
 /// from one of the two stores into the other; returns the one that was filled last.
@@ -217,10 +272,10 @@ type Points = [Lane; MOST_POINTS];
 fn spread<'a, const SETS: usize>(
     coefficients: &[Lane; 1 << MAX_SETS],
     sides: &[Side],
-    stores: &'a mut [Points; 2],
-) -> &'a Points {
+    stores: [&'a mut Vec<Lane>; 2],
+) -> &'a [Lane] {
     let [values, next] = stores;
-    let (mut values, mut next) = (values, next);
+    let (mut values, mut next) = (&mut values[..MOST_POINTS], &mut next[..MOST_POINTS]);
     values[..1 << MAX_SETS].copy_from_slice(coefficients);
     let mut done = 1;
     for (set, &(low, high)) in sides.iter().enumerate().take(SETS) {

@@ -31,12 +31,12 @@ impl Problem<'_> {
     /// Halves cells until a point with a ladder is found (`true`), none is left (`true`),
     /// or the effort is spent (`false`).
     pub(super) fn halve(&self, cells: &[usize], found: &mut Found) -> bool {
-        let functions = self.different();
-        let judged = |ranges| self.judge_box(&functions, ranges);
+        let mut functions = self.different();
+        let mut judged = |ranges| self.judge_box(&mut functions, ranges);
         let ranges = cells.iter().map(|&cell| self.bank.grid.ranges(cell));
         // A cell of one point was tried before.
         let ranges = ranges.filter(|ranges| ranges.iter().any(|range| range.len() > 1));
-        let mut boxes: BinaryHeap<OpenBox> = ranges.filter_map(judged).collect();
+        let mut boxes: BinaryHeap<OpenBox> = ranges.filter_map(&mut judged).collect();
         let (mut left, mut tried) = (self.most_boxes, 0usize);
         while let Some(OpenBox { shortfall, ranges, set }) = boxes.pop() {
             if left == 0 || (left.is_multiple_of(BETWEEN_LOOKS) && self.watch.should_stop()) {
@@ -133,19 +133,20 @@ impl Problem<'_> {
     }
 
     /// The box, if it may hold a ladder.
-    fn judge_box(&self, functions: &Different, ranges: Vec<Range<usize>>) -> Option<OpenBox> {
+    fn judge_box(&self, functions: &mut Different, ranges: Vec<Range<usize>>) -> Option<OpenBox> {
         let ratios = &self.bank.grid.ratios;
         let sides: Vec<Side> =
             ranges.iter().map(|range| (ratios[range.start], ratios[range.end - 1])).collect();
-        let over = functions.bounds.over(&sides);
-        let states: Vec<Option<OverBox>> =
-            functions.of_state.iter().map(|place| place.map(|place| over[place])).collect();
-        let bounds: Vec<Bounds> =
-            states.iter().map(|state| state.map_or(Bounds::NONE, |state| state.bounds)).collect();
+        let all = functions.bounds.bounds(&sides);
+        let bounds_of = |place: &Option<usize>| place.map_or(Bounds::NONE, |place| all[place]);
+        let bounds: Vec<Bounds> = functions.of_state.iter().map(bounds_of).collect();
         let (neighbours, ladder) = (self.neighbours, self.ladder);
         if !may_have_ladder(&bounds, &LooseSteps(&bounds), neighbours, ladder) {
             return None;
         }
+        let over = functions.bounds.slopes(&sides);
+        let states: Vec<Option<OverBox>> =
+            functions.of_state.iter().map(|place| place.map(|place| over[place])).collect();
         let steps = CloseSteps::new(&states, &sides);
         if !may_have_ladder(&bounds, &steps, neighbours, ladder) {
             return None;
@@ -162,7 +163,8 @@ impl Problem<'_> {
             |a: &usize, b: &usize| merit(*a).partial_cmp(&merit(*b)).unwrap_or(Ordering::Equal);
         let set = open.max_by(most).unwrap_or(0);
         let centre = states.iter().map(|state| state.as_ref().map_or(f64::NAN, OverBox::centre));
-        let shortfall = self.log_ladder.shortfall(&LogRatios::of(centre), neighbours, f64::INFINITY);
+        let shortfall =
+            self.log_ladder.shortfall(&LogRatios::of(centre), neighbours, f64::INFINITY);
         Some(OpenBox { shortfall, ranges, set })
     }
 }
