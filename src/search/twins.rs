@@ -28,10 +28,15 @@ pub struct TwinMember {
 /// [`super::states_of`].
 pub type ClassKeys = Vec<u64>;
 
+/// Every numbering of so many sets.
+pub fn all_orders(sets: usize) -> Vec<SetOrder> {
+    (0..sets).permutations(sets).map(SetOrder::new).collect()
+}
+
 /// Finds the class of layouts of one core.
 pub struct Namer<'a> {
     combinations: &'a [Vec<usize>],
-    orders: Vec<SetOrder>,
+    orders: &'a [SetOrder],
     /// `keys[order][function]`: key of a function with the sets in that order; 0 first.
     keys: Vec<Vec<u64>>,
     /// `mixed[order][function]`: the same, scrambled for sums.
@@ -39,9 +44,12 @@ pub struct Namer<'a> {
 }
 
 impl<'a> Namer<'a> {
-    pub fn new(states: &CoreStates, combinations: &'a [Vec<usize>]) -> Self {
-        let sets = states.core.sets();
-        let orders: Vec<SetOrder> = (0..sets).permutations(sets).map(SetOrder::new).collect();
+    /// `orders`: every numbering of the sets, as from [`all_orders`].
+    pub fn new(
+        states: &CoreStates,
+        combinations: &'a [Vec<usize>],
+        orders: &'a [SetOrder],
+    ) -> Self {
         let keys_in = |order: &SetOrder| {
             let keys = states.functions.iter().map(|function| function.with_sets(order).key());
             std::iter::once(0).chain(keys).collect()

@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use super::RatioFunction;
 use super::bank::Bank;
+use super::function::SetOrder;
 use super::known::Known;
 use super::plan::{FamilyPlan, Plan};
 use super::shortfall::LogLadder;
@@ -15,7 +16,7 @@ use super::sieve::Sieve;
 use super::sift::{SiftCount, sift};
 use super::solve::{Outcome, Problem};
 use super::states::CoreStates;
-use super::twins::{ClassKeys, Namer, TwinMember};
+use super::twins::{ClassKeys, Namer, TwinMember, all_orders};
 use super::watch::Watch;
 
 /// What came of a unit.
@@ -52,6 +53,8 @@ pub struct Worker<'a> {
     sieve: Sieve<'a>,
     log_ladder: LogLadder,
     known: Known,
+    /// Every numbering of the sets.
+    orders: Vec<SetOrder>,
     watch: &'a Watch<'a>,
 }
 
@@ -60,7 +63,8 @@ impl<'a> Worker<'a> {
         let family = &plan.families[family];
         let sieve = Sieve::new(&family.grid, &plan.ladder);
         let log_ladder = LogLadder::new(&plan.ladder);
-        Self { plan, family, sieve, log_ladder, known: Known::default(), watch }
+        let orders = all_orders(family.sets);
+        Self { plan, family, sieve, log_ladder, known: Known::default(), orders, watch }
     }
 
     /// Works the cores with these indices. The record depends on them and the brief alone;
@@ -99,7 +103,7 @@ impl<'a> Worker<'a> {
         let mut count = sift(&states, *elements, self.plan.ladder.gears(), &useful, |chosen| {
             let functions = states.functions_of(chosen, combinations);
             if sieve_here.passes(&functions) {
-                let namer = namer.get_or_init(|| Namer::new(&states, combinations));
+                let namer = namer.get_or_init(|| Namer::new(&states, combinations, &self.orders));
                 members.push(namer.name(index as u32, chosen, &functions));
             } else {
                 windows += 1;
