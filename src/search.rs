@@ -46,5 +46,5 @@ pub use sift::{SiftCount, sift};
 pub use states::{CoreStates, states_of};
 pub use tally::{Findings, Passage, UnitCount};
 pub use trees::{FreeMotions, StatePolynomials};
-pub use unit::UnitRecord;
+pub use unit::{Spent, UnitRecord};
 pub use watch::{Limits, Stop};

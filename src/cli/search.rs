@@ -144,12 +144,16 @@ fn ending(record: &Record, folder: &Path) -> Result<(), Error> {
 
 fn told(record: &Record, folder: &Path, written: &[PathBuf], paint: Paint) -> String {
     let size = record.space;
+    let [sift, solve, score] = record.spent_s;
     let searched = format!(
-        "{} cores, {} layouts, {} states in {} s. {}",
+        "{} cores, {} layouts, {} states in {} s (sift {}, solve {}, score {}). {}",
         grouped(size.cores),
         grouped(size.layouts),
         grouped(size.states),
         decimal(record.elapsed_s, 1),
+        decimal(sift, 1),
+        decimal(solve, 1),
+        decimal(score, 1),
         record.coverage.first().map_or("", String::as_str),
     );
     let searched = wrapped(&searched, 2);

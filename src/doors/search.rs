@@ -110,6 +110,7 @@ fn record(brief: &Brief, findings: &Findings, elapsed_s: f64) -> Record {
         why: passage.why.to_owned(),
     };
     let numbered = findings.findings.iter().enumerate();
+    let spent = &findings.spent;
     Record {
         title: brief.title.clone(),
         brief: brief.canonical_text(),
@@ -130,6 +131,7 @@ fn record(brief: &Brief, findings: &Findings, elapsed_s: f64) -> Record {
         found: findings.found as u64,
         front: (0..findings.front).collect(),
         elapsed_s,
+        spent_s: [spent.sift, spent.solve, spent.score].map(|time| time.as_secs_f64()),
     }
 }
 

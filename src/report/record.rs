@@ -9,7 +9,8 @@ use crate::train::Layout;
 
 /// What was asked, what was searched, what fell where and why, and what is left.
 ///
-/// Two runs of one brief make equal records but for [`Record::elapsed_s`].
+/// Two runs of one brief make equal records but for [`Record::elapsed_s`] and
+/// [`Record::spent_s`].
 #[derive(Clone, Debug)]
 pub struct Record {
     pub title: String,
@@ -38,6 +39,8 @@ pub struct Record {
     pub front: Vec<usize>,
     /// Wall time in seconds; stands in `summary.json` and nowhere else.
     pub elapsed_s: f64,
+    /// Of these, seconds of sifting, of solving and of scoring; told, never written.
+    pub spent_s: [f64; 3],
 }
 
 /// How much was searched.

@@ -6,7 +6,7 @@ use std::time::{Duration, Instant};
 use super::plan::Plan;
 use super::progress::Controls;
 use super::run::pool_of;
-use super::unit::Worker;
+use super::unit::{Spent, Worker};
 use super::watch::{Limits, Watch};
 use crate::brief::Brief;
 use crate::error::Error;
@@ -71,7 +71,9 @@ pub fn estimate(
         let (started, mut done) = (Instant::now(), 0);
         for first in 0..handfuls {
             let some: Vec<usize> = sample.iter().skip(first).step_by(handfuls).copied().collect();
-            if done > 0 && watch.should_stop() || pool.install(|| worker.work(&some)).is_none() {
+            if done > 0 && watch.should_stop()
+                || pool.install(|| worker.work(&some, &mut Spent::default())).is_none()
+            {
                 break;
             }
             done += some.len();

@@ -111,9 +111,9 @@ impl Problem<'_> {
             there
         };
         let ways = (0..self.bank.grid.sets()).cartesian_product([-1, 1]);
-        let pairs = ways.clone().tuple_combinations().filter(|(a, b)| a.0 != b.0);
+        let pairs = ways.clone().array_combinations().filter(|[a, b]| a.0 != b.0);
         let one = ways.map(move |way| moved(point, way));
-        let two = pairs.map(move |(a, b)| moved(moved(point, a), b));
+        let two = pairs.map(move |[a, b]| moved(moved(point, a), b));
         one.chain(two).filter(move |there| *there != point)
     }
 

@@ -3,6 +3,7 @@
 
 use std::collections::BTreeMap;
 use std::ops::Range;
+use std::time::Instant;
 
 use rayon::prelude::*;
 
@@ -13,7 +14,7 @@ use super::settle::{Finding, Setup};
 use super::solve::Outcome;
 use super::tally::{Findings, Tally, UnitCount};
 use super::twins::{ClassKeys, TwinMember};
-use super::unit::{ClassRecord, UnitRecord, Worker};
+use super::unit::{ClassRecord, Spent, UnitRecord, Worker};
 use super::watch::{Limits, Watch};
 use crate::brief::Brief;
 use crate::error::Error;
@@ -50,6 +51,7 @@ pub fn run_course(
     let mut gathered = Gathered::new(&plan, numbers.clone());
     let cores = plan.units[numbers.clone()].iter().map(|unit| unit.cores.len() as u64).sum();
     watch.progress().phase("searching cores", cores);
+    let mut spent = Spent::default();
     let mut worker: Option<(usize, Worker<'_>)> = None;
     for number in numbers {
         let unit = &plan.units[number];
@@ -62,7 +64,7 @@ pub fn run_course(
             worker = Some((unit.family, Worker::new(&plan, unit.family, &watch)));
         }
         let cores: Vec<usize> = unit.cores.clone().collect();
-        let work = || worker.as_ref().and_then(|(_, worker)| worker.work(&cores));
+        let work = || worker.as_ref().and_then(|(_, worker)| worker.work(&cores, &mut spent));
         let Some(record) = pool.install(work) else { break };
         if record.not_reached == 0 {
             course.ledger.keep(number, &record)?;
@@ -72,7 +74,11 @@ pub fn run_course(
             break;
         }
     }
-    Ok(pool.install(|| gathered.close(&watch)))
+    let started = Instant::now();
+    let mut findings = pool.install(|| gathered.close(&watch));
+    spent.score = started.elapsed();
+    findings.spent = spent;
+    Ok(findings)
 }
 
 pub(super) fn pool_of(controls: &Controls<'_>) -> Result<rayon::ThreadPool, Error> {

@@ -5,7 +5,7 @@ use std::ops::Range;
 use super::settle::Finding;
 use super::sift::SiftCount;
 use super::solve::Outcome;
-use super::unit::UnitRecord;
+use super::unit::{Spent, UnitRecord};
 use super::watch::Stop;
 use crate::brief::Brief;
 use crate::front::pareto;
@@ -17,6 +17,7 @@ use crate::teeth::Catalogue;
 pub struct Findings {
     pub stop: Stop,
     pub units: UnitCount,
+    pub spent: Spent,
     pub cores: u64,
     pub layouts: u64,
     pub states: u64,
@@ -133,6 +134,7 @@ impl Tally {
         Findings {
             stop,
             units,
+            spent: Spent::default(),
             cores: self.cores,
             layouts: self.sifted.layouts,
             states: self.states,

@@ -1,6 +1,7 @@
 //! One unit of work: some cores of a family, sifted, and what is left solved.
 
 use std::collections::BTreeMap;
+use std::time::{Duration, Instant};
 
 use rayon::prelude::*;
 use rustc_hash::FxHashMap;
@@ -46,6 +47,14 @@ pub struct ClassRecord {
     pub outcome: Outcome,
 }
 
+/// Where the time of a run went. Never written to a file: two runs differ in it.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Spent {
+    pub sift: Duration,
+    pub solve: Duration,
+    pub score: Duration,
+}
+
 /// Works the units of one family.
 pub struct Worker<'a> {
     plan: &'a Plan<'a>,
@@ -70,7 +79,8 @@ impl<'a> Worker<'a> {
     /// Works the cores with these indices. The record depends on them and the brief alone;
     /// `None` when the watch said stop while cores were sifted. When it says so later,
     /// the record tells what was not reached.
-    pub fn work(&self, cores: &[usize]) -> Option<UnitRecord> {
+    pub fn work(&self, cores: &[usize], spent: &mut Spent) -> Option<UnitRecord> {
+        let started = Instant::now();
         let sifted: Option<Vec<_>> = cores
             .par_iter()
             .map(|&index| {
@@ -88,7 +98,10 @@ impl<'a> Worker<'a> {
                 classes.entry(keys).or_default().push(member);
             }
         }
+        spent.sift += started.elapsed();
+        let started = Instant::now();
         self.solve(classes.into_iter().collect(), &mut record);
+        spent.solve += started.elapsed();
         Some(record)
     }
 

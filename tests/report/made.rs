@@ -176,5 +176,6 @@ pub fn record(candidates: Vec<Candidate>) -> Record {
         found: candidates.len() as u64,
         candidates,
         elapsed_s: 1.25,
+        spent_s: [0.5, 0.25, 0.125],
     }
 }
