@@ -92,6 +92,25 @@ fn a_damaged_ledger_costs_work_and_nothing_else() {
     }
 }
 
+/// Killed while it wrote its results, a run leaves folders that are not foreign.
+#[test]
+fn a_half_written_folder_is_gone_on_with() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("out");
+    finish(&out);
+    let before = contents(&out);
+    for entry in std::fs::read_dir(&out).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_file() && !path.ends_with(LEDGER) {
+            std::fs::remove_file(path).unwrap();
+        }
+    }
+    std::fs::write(out.join(".coaxle-half.part"), "half").unwrap();
+    finish(&out);
+    std::fs::remove_file(out.join(".coaxle-half.part")).unwrap();
+    assert_eq!(contents(&out), before);
+}
+
 #[test]
 fn another_brief_or_version_is_refused() {
     let folder = tempfile::tempdir().unwrap();

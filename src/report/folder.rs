@@ -27,6 +27,8 @@ pub enum Overwrite {
 
 /// Names that begin so are ours in any folder: files on their way, notes for a later run.
 const OWN_PREFIX: &str = ".coaxle-";
+/// The ledger of an unfinished run.
+pub(super) const LEDGER: &str = ".coaxle-ledger";
 /// Image points a pixel of the picture: sharp on paper at a hand's width.
 const PNG_SCALE: f32 = 2.0;
 
@@ -115,6 +117,10 @@ pub fn may_write(folder: &Path, overwrite: Overwrite) -> Result<(), Error> {
     names.retain(|name| !name.to_string_lossy().starts_with(OWN_PREFIX));
     names.sort();
     let ours = || {
+        // An unfinished run may have been killed while it wrote its results.
+        if folder.join(LEDGER).is_file() {
+            return true;
+        }
         let text = std::fs::read_to_string(folder.join("summary.json"));
         text.is_ok_and(|text| is_summary(&text))
     };

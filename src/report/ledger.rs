@@ -12,13 +12,10 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
-use super::folder::failed;
+use super::folder::{LEDGER, failed};
 use crate::brief::Brief;
 use crate::error::{Error, Mistake};
 use crate::search::{Ledger, UnitRecord};
-
-/// The name of the ledger in a results folder.
-const NAME: &str = ".coaxle-ledger";
 
 /// What to do with the ledger of an unfinished run.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -62,7 +59,7 @@ impl LedgerFile {
     /// discarded, or another run is at work here; [`Error::Work`] when the disk or a
     /// permission says no.
     pub fn open(folder: &Path, brief: &Brief, earlier: Earlier) -> Result<Self, Error> {
-        let path = folder.join(NAME);
+        let path = folder.join(LEDGER);
         std::fs::create_dir_all(folder).map_err(|error| failed("make", folder, &error))?;
         let opened = OpenOptions::new().read(true).append(true).create(true).open(&path);
         let file = opened.map_err(|error| failed("open", &path, &error))?;
