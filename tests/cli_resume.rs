@@ -194,3 +194,19 @@ fn units_that_are_not_there_are_named() {
         assert!(told.contains(part) && told.contains("--units"), "{told}");
     }
 }
+
+/// Eight elements on four sets: more layouts than a day has microseconds.
+#[test]
+fn what_takes_more_than_a_day_asks_first() {
+    let folder = tempfile::tempdir().unwrap();
+    let brief = folder.path().join("long.toml");
+    let content = "[space]\nsets = 4\nshafts = 8\nelements = 8\n[gears]\nforward = 4\n";
+    std::fs::write(&brief, content).unwrap();
+    let out = folder.path().join("out");
+    let told =
+        failure(&["search", brief.to_str().unwrap(), "--quiet", "--out", out.to_str().unwrap()], 2);
+    for part in ["long.toml", "would take about", "days", "137,324 cores", "--yes", "--units"] {
+        assert!(told.contains(part), "no {part} in {told}");
+    }
+    assert!(!out.exists(), "nothing was begun");
+}

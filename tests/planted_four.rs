@@ -132,21 +132,6 @@ impl Field {
         (findings, ledger.0.expect("the unit was finished"))
     }
 
-    /// The outcome of the planted layout's class; `None` where the layout was discarded.
-    fn fate(&self, planted: &Planted, record: &UnitRecord) -> Option<String> {
-        let spelling = |core: u32, slots: &[u8]| {
-            let core = &self.cores[core as usize];
-            let all = core.slots();
-            let slots: Vec<Slot> = slots.iter().map(|&slot| all[usize::from(slot)]).collect();
-            canonical(core, &slots).to_string()
-        };
-        let class = record.classes.iter().find(|class| {
-            let mut members = class.members.iter();
-            members.any(|m| spelling(m.core, &m.slots[..ELEMENTS]) == planted.spelling)
-        });
-        class.map(|class| format!("{:?}", class.outcome))
-    }
-
     /// How many of the planted layouts are given back. Tells of those that are not. They
     /// may be undecided, for the effort has an end, but never discarded: what a search
     /// discards is proved to hold no ladder.
@@ -159,12 +144,17 @@ impl Field {
                 continue;
             }
             let Planted { spelling, forward, reverse, .. } = &trial.planted;
-            let fate = self.fate(&trial.planted, &record);
-            eprintln!("not found: {spelling}, gears {forward:?}, reverse {reverse:?}: {fate:?}");
+            let with_more = trial.is_back(&self.search(trial, Some(65_536)).0);
+            eprintln!(
+                "not found: {spelling}, gears {forward:?}, reverse {reverse:?}; {} layouts \
+                 undecided; with all the effort there is: {}",
+                record.undecided,
+                if with_more { "found" } else { "not found either" }
+            );
             for passage in &findings.passages {
                 eprintln!("  {}: {} of {}", passage.test, passage.left, passage.entered);
             }
-            if fate.is_none() {
+            if record.undecided == 0 {
                 discarded.push(spelling);
             }
         }

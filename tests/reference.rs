@@ -9,8 +9,10 @@ use std::sync::atomic::AtomicBool;
 use coaxle::brief::Brief;
 use coaxle::motion::solve_state;
 use coaxle::report::{Record, Rows, table};
-use coaxle::search::{Controls, Quiet};
-use coaxle::train::read_layout;
+use coaxle::search::{
+    Controls, CoreFamily, Course, Limits, NoLedger, Quiet, UNIT_CORES, run_course,
+};
+use coaxle::train::{canonical, read_layout};
 use rstest::rstest;
 
 fn kept(brief: &str) -> PathBuf {
@@ -54,6 +56,7 @@ fn the_front_is_the_kept_one(#[case] brief: &str) {
 #[rstest]
 #[case("railcar-4")]
 #[case("railcar-6")]
+#[case("railcar-8")]
 fn the_kept_layouts_are_what_the_kept_table_says(#[case] brief: &str) {
     let table = rows(&std::fs::read_to_string(kept(brief).join("front.csv")).unwrap());
     assert_eq!(&table[0][..3], ["id", "canonical", "gears"]);
@@ -69,4 +72,34 @@ fn the_kept_layouts_are_what_the_kept_table_says(#[case] brief: &str) {
     }
     let files = std::fs::read_dir(kept(brief).join("layouts")).unwrap().count();
     assert_eq!(files, table.len() - 1);
+}
+
+/// The whole of railcar-8 takes minutes: of its front, what the first and the last layout's
+/// units give.
+#[test]
+fn the_kept_front_of_eight_gears_is_found_where_it_lies() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("configs/railcar-8.toml");
+    let brief = Brief::read(&path).unwrap();
+    let stop = AtomicBool::new(false);
+    let controls = Controls { threads: None, stop: &stop, progress: &Quiet };
+    let cores = CoreFamily::plain(4, 8).cores();
+    let table = rows(&std::fs::read_to_string(kept("railcar-8").join("front.csv")).unwrap());
+    for row in [&table[1], &table[table.len() - 1]] {
+        let layout = read_layout(&kept("railcar-8").join(format!("layouts/{}.toml", row[0])));
+        let core = canonical(&layout.unwrap().wiring().0, &[]).core;
+        let unit = cores.binary_search(&core).expect("every core is listed") / UNIT_CORES;
+        let (limits, ledger) = (Limits::default(), &mut NoLedger);
+        let course = Course { units: Some(unit..unit + 1), limits, ledger };
+        let findings = run_course(&brief, &controls, course).unwrap();
+        let ratios = |finding: &coaxle::search::Finding| {
+            let gears = finding.layout.gears.iter().zip(&finding.ratios);
+            gears.map(|(gear, ratio)| format!("{}:{ratio}=", gear.name)).collect::<Vec<_>>()
+        };
+        let told: Vec<&str> = row[2].split("; ").collect();
+        let is_it = |finding: &coaxle::search::Finding| {
+            let wiring = finding.canonical == row[1] || finding.twins.contains(&row[1]);
+            wiring && ratios(finding).iter().zip(&told).all(|(is, told)| told.starts_with(is))
+        };
+        assert!(findings.findings.iter().any(is_it), "{} is not found again", row[0]);
+    }
 }

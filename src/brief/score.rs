@@ -45,7 +45,7 @@ pub struct Effort {
 impl Default for Effort {
     fn default() -> Self {
         Self {
-            samples: 1000,
+            samples: 4000,
             time_limit_s: None,
             memory_limit_mib: None,
             prove: false,

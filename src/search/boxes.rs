@@ -242,11 +242,10 @@ fn at_corners<const SETS: usize>(
         let bit = 1 << set;
         for index in 0..1 << SETS {
             if index & bit == 0 {
-                for lane in 0..LANES {
-                    let (constant, slope) = (values[index][lane], values[index | bit][lane]);
-                    values[index][lane] = constant + low * slope;
-                    values[index | bit][lane] = constant + high * slope;
-                }
+                let (constant, slope) = (values[index], values[index | bit]);
+                values[index] = std::array::from_fn(|lane| constant[lane] + low * slope[lane]);
+                values[index | bit] =
+                    std::array::from_fn(|lane| constant[lane] + high * slope[lane]);
             }
         }
     }

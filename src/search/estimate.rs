@@ -86,3 +86,25 @@ pub fn estimate(
     estimate.seconds = Some(seconds);
     Ok(estimate)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::search::Quiet;
+    use std::sync::atomic::AtomicBool;
+
+    #[test]
+    fn counts_are_exact_and_the_time_comes_from_a_sample() {
+        let brief = Brief::embedded();
+        let stop = AtomicBool::new(false);
+        let controls = Controls { threads: Some(1), stop: &stop, progress: &Quiet };
+        let all = estimate(&brief, &controls, None, u64::MAX).unwrap();
+        assert_eq!((all.cores, all.layouts, all.units), (4551, 52_919_028, 36));
+        assert_eq!((all.sampled, all.seconds), (0, None));
+        let part = estimate(&brief, &controls, Some(0..2), 1).unwrap();
+        assert_eq!((part.cores, part.units), (256, 2));
+        assert_eq!(part.sampled, 256);
+        assert!(part.seconds.is_some_and(|seconds| seconds > 0.0 && seconds.is_finite()));
+        assert!(estimate(&brief, &controls, Some(30..37), 1).is_err());
+    }
+}

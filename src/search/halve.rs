@@ -1,7 +1,7 @@
 //! Halving boxes of base ratios until a ladder is found, all are excluded, or the effort is
 //! spent.
 //!
-//! The box whose middle is least short of a ladder comes first, and now and then a pattern
+//! The box whose centre is least short of a ladder comes first, and now and then a pattern
 //! search walks down from it. A box is halved along the set that moves the ratios most
 //! within it (the smear rule: R. B. Kearfott, Rigorous Global Search, 1996), or along its
 //! widest side where a ratio may have a pole or change its sign.
@@ -23,9 +23,10 @@ const BETWEEN_LOOKS: usize = 256;
 /// When so many boxes were tried, and twice as many, and so on, a walk goes down from the
 /// best one: most classes without a ladder are proved so before.
 const FIRST_DESCENT: usize = 8;
-/// A class whose nearest box is so far from a ladder (ln) after a quarter of the effort is
-/// left undecided then: the rest hardly ever finds one.
-const FAR: f64 = 0.05;
+/// A class of four sets whose nearest box is so far from a ladder (ln) after so many boxes
+/// is left undecided then: more hardly ever find one, and four dimensions have many.
+const FAR: f64 = 0.1;
+const FAR_AFTER: usize = 250;
 
 impl Problem<'_> {
     /// Halves cells until a point with a ladder is found (`true`), none is left (`true`),
@@ -44,7 +45,7 @@ impl Problem<'_> {
             }
             left -= 1;
             tried += 1;
-            if tried == self.most_boxes / 4 && shortfall > FAR {
+            if tried == FAR_AFTER && shortfall > FAR && self.may_give_up {
                 return false;
             }
             if tried.is_power_of_two() && tried >= FIRST_DESCENT {

@@ -5,7 +5,7 @@ use std::sync::{Mutex, PoisonError};
 use rustc_hash::FxHashMap;
 
 use super::solve::Outcome;
-use super::twins::ClassKeys;
+use super::twins::{ClassKeys, class_mark};
 
 /// Classes that are remembered; when there are more, those of some keys are forgotten.
 const MOST_KNOWN: usize = 400_000;
@@ -25,10 +25,7 @@ impl Default for Known {
 impl Known {
     /// The outcome of the class with these keys, from `solve` where it is not known.
     pub fn outcome(&self, keys: &ClassKeys, solve: impl FnOnce() -> Outcome) -> Outcome {
-        let mixed = keys.iter().fold(0u64, |mixed, key| {
-            (mixed ^ key).wrapping_mul(0x9E37_79B9_7F4A_7C15).rotate_left(23)
-        });
-        let part = &self.0[mixed as usize % PARTS];
+        let part = &self.0[class_mark(keys) as usize % PARTS];
         let store = || part.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(outcome) = store().get(keys) {
             return outcome.clone();

@@ -2,6 +2,7 @@
 //! front.
 
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 use std::ops::Range;
 use std::time::Instant;
 
@@ -11,10 +12,9 @@ use super::ledger::{Course, NoLedger};
 use super::plan::{FamilyPlan, Plan};
 use super::progress::Controls;
 use super::settle::{Finding, Setup};
-use super::solve::Outcome;
 use super::tally::{Findings, Tally, UnitCount};
-use super::twins::{ClassKeys, TwinMember};
-use super::unit::{ClassRecord, Spent, UnitRecord, Worker};
+use super::twins::ClassKeys;
+use super::unit::{SolvedClass, Spent, UnitRecord, Worker};
 use super::watch::{Limits, Watch};
 use crate::brief::Brief;
 use crate::error::Error;
@@ -87,8 +87,8 @@ pub(super) fn pool_of(controls: &Controls<'_>) -> Result<rayon::ThreadPool, Erro
     pool.map_err(|error| Error::Work(format!("threads cannot be started: {error}")))
 }
 
-/// Classes of one family, their layouts and what came of them, by their keys.
-type Classes = BTreeMap<ClassKeys, (Vec<TwinMember>, Outcome)>;
+/// Solved classes of one family, by their keys.
+type Classes = BTreeMap<ClassKeys, SolvedClass>;
 
 /// What the units gave, twins of all units together.
 struct Gathered<'a> {
@@ -105,9 +105,12 @@ impl<'a> Gathered<'a> {
     }
 
     fn add(&mut self, family: usize, record: UnitRecord) {
-        self.tally.unit(&record, !self.plan.families[family].same_cores);
-        for ClassRecord { keys, members, outcome } in record.classes {
-            self.families[family].entry(keys).or_insert((Vec::new(), outcome)).0.extend(members);
+        self.tally.unit(&record, family, !self.plan.families[family].same_cores);
+        for class in record.solved {
+            match self.families[family].entry(class.keys.clone()) {
+                Entry::Vacant(place) => _ = place.insert(class),
+                Entry::Occupied(mut known) => known.get_mut().members.extend(class.members),
+            }
         }
     }
 
@@ -118,8 +121,8 @@ impl<'a> Gathered<'a> {
         let mut findings = Vec::new();
         for (family, classes) in self.plan.families.iter().zip(&self.families) {
             let settled = settled(self.plan, family, classes, watch);
-            for ((members, outcome), found) in classes.values().zip(settled) {
-                self.tally.class(outcome, members.len() as u64, !found.is_empty());
+            for (class, found) in classes.values().zip(settled) {
+                self.tally.class(class, !found.is_empty());
                 findings.extend(found);
             }
         }
@@ -138,12 +141,9 @@ fn settled(
     let Plan { brief, ladder, catalogue, .. } = plan;
     let setup = Setup { brief, ladder, catalogue, states: &family.states };
     let classes: Vec<_> = classes.values().collect();
-    let settle = |(members, outcome): &&(Vec<TwinMember>, Outcome)| {
+    let settle = |class: &&SolvedClass| {
         watch.progress().tick(1);
-        match outcome {
-            Outcome::Solved { solutions, .. } => setup.settle(family, members, solutions),
-            _ => Vec::new(),
-        }
+        setup.settle(family, &class.members, &class.solutions)
     };
     classes.par_iter().map(settle).collect()
 }

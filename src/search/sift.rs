@@ -9,6 +9,8 @@
 //! for all slots at once, a bit a slot: the count of a slot is spread over the same bit of
 //! some words. Branches that can not come to enough gears end there.
 
+use std::ops::ControlFlow;
+
 use serde::{Deserialize, Serialize};
 
 use super::automorphisms;
@@ -40,32 +42,34 @@ impl SiftCount {
 
 /// Visits every set of `elements` slots with at least `gears` different useful functions,
 /// one of each orbit under the core's symmetries. `useful` tells for each function of the
-/// core whether it can be a gear.
+/// core whether it can be a gear. Where `keep` breaks, the walk ends: `None`.
 pub fn sift(
     states: &CoreStates,
     elements: usize,
     gears: usize,
     useful: &[bool],
-    mut keep: impl FnMut(&[usize]),
-) -> SiftCount {
-    // One row of the table of binomials goes further than the table: 8 of 43 slots.
+    mut keep: impl FnMut(&[usize]) -> ControlFlow<()>,
+) -> Option<SiftCount> {
     let layouts = num_integer::binomial(states.slots.len() as u64, elements as u64);
     let mut count = SiftCount { layouts, ..SiftCount::default() };
     let mirrors = slot_mirrors(states);
     let mut walk = Walk::new(states, elements, gears, useful);
     let (mut kept, mut mirrored) = (0u64, 0u64);
     let root = walk.root();
-    walk.extend(&root, 0, &mut |chosen| {
+    let walked = walk.extend(&root, 0, &mut |chosen| {
         if mirrors.iter().any(|mirror| is_larger(chosen, mirror)) {
             mirrored += 1;
-        } else {
-            kept += 1;
-            keep(chosen);
+            return ControlFlow::Continue(());
         }
+        kept += 1;
+        keep(chosen)
     });
+    if walked.is_break() {
+        return None;
+    }
     count.mirrored = mirrored;
     count.too_few = layouts - kept - mirrored;
-    count
+    Some(count)
 }
 
 /// What a further slot would add to the elements chosen so far.
@@ -92,8 +96,8 @@ struct Walk<'a> {
     chosen: Vec<usize>,
     /// `parts[m]`: the ranks of all sets of m of the chosen slots, m < engaged.
     parts: Vec<Vec<u32>>,
-    /// How many of the chosen elements' states have each useful function; those of other
-    /// functions are not counted.
+    /// How many of the chosen elements' states have each useful function. The others stand
+    /// at 1, as if seen before, and so are never new.
     seen: Vec<u16>,
     is_useful: Vec<bool>,
 }
@@ -119,7 +123,6 @@ impl<'a> Walk<'a> {
             common_function: common_function as u32,
             chosen: Vec::with_capacity(elements),
             parts: std::iter::once(vec![0]).chain((0..others).map(|_| Vec::new())).collect(),
-            // The others are as if seen before, and so never new.
             seen: is_useful.iter().map(|&useful| u16::from(!useful)).collect(),
             is_useful,
         };
@@ -148,11 +151,15 @@ impl<'a> Walk<'a> {
 
     /// Tries every slot behind the last as the next element; `have` is the number of
     /// different useful functions so far.
-    fn extend(&mut self, outlook: &Outlook, have: i32, keep: &mut impl FnMut(&[usize])) {
+    fn extend(
+        &mut self,
+        outlook: &Outlook,
+        have: i32,
+        keep: &mut impl FnMut(&[usize]) -> ControlFlow<()>,
+    ) -> ControlFlow<()> {
         let left = self.elements - self.chosen.len();
         let from = self.chosen.last().map_or(0, |last| last + 1);
-        let candidates = self.promising(outlook, have, left, from);
-        let mut waiting = candidates;
+        let mut waiting = self.promising(outlook, have, left, from);
         while waiting != 0 {
             let slot = waiting.trailing_zeros() as usize;
             waiting &= waiting - 1;
@@ -160,16 +167,17 @@ impl<'a> Walk<'a> {
             if left == 1 {
                 if have >= self.gears {
                     self.chosen.push(slot);
-                    keep(&self.chosen);
+                    keep(&self.chosen)?;
                     self.chosen.pop();
                 }
             } else {
                 let outlook = self.push(outlook, slot);
-                self.extend(&outlook, have, keep);
+                self.extend(&outlook, have, keep)?;
                 self.pop();
             }
             self.forget_states(slot);
         }
+        ControlFlow::Continue(())
     }
 
     /// The slots behind `from` with which enough gears may still come together when `left`
@@ -183,7 +191,7 @@ impl<'a> Walk<'a> {
         let mut candidates = (SlotBits::MAX >> (64 - slots)) & !((1 << from) - 1);
         // States that need two or more of the elements to come, all of them perhaps useful.
         let chosen = self.chosen.len();
-        let with_one = if chosen + 1 >= engaged { choices(chosen, engaged - 1) } else { 0 };
+        let with_one = choices(chosen, engaged - 1);
         let later = choices(self.elements, engaged) - choices(chosen, engaged) - left * with_one;
         loop {
             let others = (left as i32 - 1) * adds.largest(candidates);
@@ -193,7 +201,6 @@ impl<'a> Walk<'a> {
                 return 0;
             }
             if promising == candidates || left == 1 {
-                // The last ones leave room for those that must follow.
                 return promising;
             }
             candidates = promising;
@@ -321,7 +328,11 @@ mod tests {
         let states = CoreStates::new(core);
         let useful: Vec<bool> = (0..states.functions.len()).map(fits).collect();
         let mut kept = Vec::new();
-        let count = sift(&states, elements, gears, &useful, |chosen| kept.push(chosen.to_vec()));
+        let count = sift(&states, elements, gears, &useful, |chosen| {
+            kept.push(chosen.to_vec());
+            ControlFlow::Continue(())
+        });
+        let count = count.expect("nothing breaks");
         let combinations = states_of(elements, states.engaged);
         let enough = |chosen: &Vec<usize>| {
             let functions = states.functions_of(chosen, &combinations);
@@ -346,7 +357,11 @@ mod tests {
                 canonical(&core, &slots).to_string()
             };
             let mut kept = Vec::new();
-            sift(&states, 3, 0, &useful, |chosen| kept.push(spelled(chosen)));
+            let count = sift(&states, 3, 0, &useful, |chosen| {
+                kept.push(spelled(chosen));
+                ControlFlow::Continue(())
+            });
+            assert!(count.is_some());
             let all = (0..states.slots.len()).combinations(3).map(|chosen| spelled(&chosen));
             assert!(kept.iter().all_unique());
             assert_eq!(

@@ -33,6 +33,8 @@ pub struct Problem<'a> {
     pub neighbours: &'a [u64],
     /// Boxes of base ratios that may be halved before the class is left undecided.
     pub most_boxes: usize,
+    /// Whether a class that stays far from a ladder may be left undecided sooner.
+    pub may_give_up: bool,
     /// Asked now and then: a class may take long when boxes are tried without end.
     pub watch: &'a Watch<'a>,
 }

@@ -2,10 +2,11 @@
 
 use std::ops::Range;
 
+use rustc_hash::FxHashSet;
+
 use super::settle::Finding;
 use super::sift::SiftCount;
-use super::solve::Outcome;
-use super::unit::{Spent, UnitRecord};
+use super::unit::{SolvedClass, Spent, UnitRecord};
 use super::watch::Stop;
 use crate::brief::Brief;
 use crate::front::pareto;
@@ -69,8 +70,10 @@ pub struct Tally {
     no_ladder: u64,
     no_teeth: u64,
     not_reached: u64,
+    undecided: u64,
+    /// Marks of the undecided classes, with their families.
+    undecided_classes: FxHashSet<(usize, u64)>,
     /// Layouts, and classes of them.
-    undecided: (u64, u64),
     solved: (u64, u64),
     /// Classes solved over all teeth of the catalogue.
     complete: u64,
@@ -81,29 +84,31 @@ pub struct Tally {
 impl Tally {
     /// `new_cores`: whether the cores of the unit were not counted yet for another number
     /// of elements.
-    pub fn unit(&mut self, record: &UnitRecord, new_cores: bool) {
+    pub fn unit(&mut self, record: &UnitRecord, family: usize, new_cores: bool) {
         self.sifted.add(&record.sifted);
         self.no_ladder += record.no_ladder;
         self.no_teeth += record.no_teeth;
         self.not_reached += record.not_reached;
+        self.undecided += record.undecided;
+        let marks = record.undecided_classes.iter();
+        self.undecided_classes.extend(marks.map(|&mark| (family, mark)));
         if new_cores {
             self.cores += record.cores;
             self.states += record.states;
         }
     }
 
-    /// A class of all units together. `served`: whether it gave a finding.
-    pub fn class(&mut self, outcome: &Outcome, layouts: u64, served: bool) {
-        let solved = matches!(outcome, Outcome::Solved { .. });
-        let count = |(all, classes): &mut (u64, u64)| {
-            *all += layouts;
+    /// A solved class of all units together. `served`: whether it gave a finding.
+    pub fn class(&mut self, class: &SolvedClass, served: bool) {
+        let count = |(layouts, classes): &mut (u64, u64)| {
+            *layouts += class.members.len() as u64;
             *classes += 1;
         };
-        count(if solved { &mut self.solved } else { &mut self.undecided });
+        count(&mut self.solved);
         if served {
             count(&mut self.served);
         }
-        self.complete += u64::from(matches!(outcome, Outcome::Solved { complete: true, .. }));
+        self.complete += u64::from(class.complete);
     }
 
     pub fn close(
@@ -140,7 +145,7 @@ impl Tally {
             states: self.states,
             passages,
             solved: (self.complete, self.solved.1 - self.complete),
-            undecided: self.undecided.1,
+            undecided: self.undecided_classes.len() as u64,
             catalogue: (catalogue.entries().len(), catalogue.len()),
             findings,
             front,
@@ -184,7 +189,7 @@ impl Tally {
             self.no_teeth,
             "some base ratios of the catalogue give the ladder; proved by bounds and trial",
         );
-        fall("undecided", self.undecided.0, "teeth were found before the effort was spent");
+        fall("undecided", self.undecided, "teeth were found before the effort was spent");
         fall(
             "limits",
             self.solved.0 - self.served.0,

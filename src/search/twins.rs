@@ -28,6 +28,12 @@ pub struct TwinMember {
 /// [`super::states_of`].
 pub type ClassKeys = Vec<u64>;
 
+/// A class in one word, for counting how many there are: of millions that differ, two with
+/// the same mark would be a rare chance.
+pub fn class_mark(keys: &ClassKeys) -> u64 {
+    keys.iter().fold(0, |mark, &key| scramble(mark.rotate_left(17) ^ key))
+}
+
 /// Every numbering of so many sets.
 pub fn all_orders(sets: usize) -> Vec<SetOrder> {
     (0..sets).permutations(sets).map(SetOrder::new).collect()

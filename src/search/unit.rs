@@ -1,6 +1,7 @@
 //! One unit of work: some cores of a family, sifted, and what is left solved.
 
 use std::collections::BTreeMap;
+use std::ops::ControlFlow;
 use std::time::{Duration, Instant};
 
 use rayon::prelude::*;
@@ -15,10 +16,14 @@ use super::plan::{FamilyPlan, Plan};
 use super::shortfall::LogLadder;
 use super::sieve::Sieve;
 use super::sift::{SiftCount, sift};
-use super::solve::{Outcome, Problem};
+use super::solve::{Outcome, Problem, Solution};
 use super::states::CoreStates;
-use super::twins::{ClassKeys, Namer, TwinMember, all_orders};
+use super::twins::{ClassKeys, Namer, TwinMember, all_orders, class_mark};
 use super::watch::Watch;
+use crate::train::MAX_SETS;
+
+/// Layouts that pass the sift of a core between two looks at the watch.
+const BETWEEN_LOOKS: u64 = 1024;
 
 /// What came of a unit.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -31,20 +36,25 @@ pub struct UnitRecord {
     pub no_ladder: u64,
     /// Layouts in whose classes no choice of the catalogue has the ladder.
     pub no_teeth: u64,
+    /// Layouts in classes that were left undecided.
+    pub undecided: u64,
+    /// These classes, as [`class_mark`]s.
+    pub undecided_classes: Vec<u64>,
     /// Layouts that were not tried because the run was stopped.
     pub not_reached: u64,
-    /// Classes that were solved or left undecided, in increasing order of their keys.
-    pub classes: Vec<ClassRecord>,
+    /// Classes that were solved, in increasing order of their keys.
+    pub solved: Vec<SolvedClass>,
 }
 
-/// What came of the layouts of a unit that are twins of each other.
+/// The layouts of a unit that are twins of each other, and their teeth.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct ClassRecord {
+pub struct SolvedClass {
     pub keys: ClassKeys,
     /// In the order of their cores and slots.
     pub members: Vec<TwinMember>,
-    /// [`Outcome::Undecided`] or [`Outcome::Solved`].
-    pub outcome: Outcome,
+    pub solutions: Vec<Solution>,
+    /// Whether none is better, see [`Outcome::Solved`].
+    pub complete: bool,
 }
 
 /// Where the time of a run went. Never written to a file: two runs differ in it.
@@ -84,7 +94,7 @@ impl<'a> Worker<'a> {
         let sifted: Option<Vec<_>> = cores
             .par_iter()
             .map(|&index| {
-                let sifted = (!self.watch.should_stop()).then(|| self.sift_core(index));
+                let sifted = self.sift_core(index);
                 self.watch.progress().tick(1);
                 sifted
             })
@@ -105,15 +115,24 @@ impl<'a> Worker<'a> {
         Some(record)
     }
 
-    fn sift_core(&self, index: usize) -> (SiftCount, Vec<(ClassKeys, TwinMember)>) {
+    /// `None` when the watch says stop.
+    fn sift_core(&self, index: usize) -> Option<(SiftCount, Vec<(ClassKeys, TwinMember)>)> {
+        if self.watch.should_stop() {
+            return None;
+        }
         let FamilyPlan { combinations, elements, .. } = self.family;
         let states = CoreStates::new(&self.family.cores[index]);
         let useful = self.sieve.useful(&states);
         let sieve_here = self.sieve.of_core(&states);
         let namer = std::cell::OnceCell::new();
         let mut members = Vec::new();
-        let mut windows = 0;
-        let mut count = sift(&states, *elements, self.plan.ladder.gears(), &useful, |chosen| {
+        let (mut windows, mut seen) = (0, 0u64);
+        let gears = self.plan.ladder.gears();
+        let mut count = sift(&states, *elements, gears, &useful, |chosen| {
+            seen += 1;
+            if seen.is_multiple_of(BETWEEN_LOOKS) && self.watch.should_stop() {
+                return ControlFlow::Break(());
+            }
             let functions = states.functions_of(chosen, combinations);
             if sieve_here.passes(&functions) {
                 let namer = namer.get_or_init(|| Namer::new(&states, combinations, &self.orders));
@@ -121,9 +140,10 @@ impl<'a> Worker<'a> {
             } else {
                 windows += 1;
             }
-        });
+            ControlFlow::Continue(())
+        })?;
         count.windows = windows;
-        (count, members)
+        Some((count, members))
     }
 
     fn solve(&self, classes: Vec<(ClassKeys, Vec<TwinMember>)>, record: &mut UnitRecord) {
@@ -148,7 +168,13 @@ impl<'a> Worker<'a> {
                 None => record.not_reached += layouts,
                 Some(Outcome::NoLadder) => record.no_ladder += layouts,
                 Some(Outcome::NoTeeth) => record.no_teeth += layouts,
-                Some(outcome) => record.classes.push(ClassRecord { keys, members, outcome }),
+                Some(Outcome::Undecided) => {
+                    record.undecided += layouts;
+                    record.undecided_classes.push(class_mark(&keys));
+                }
+                Some(Outcome::Solved { solutions, complete }) => {
+                    record.solved.push(SolvedClass { keys, members, solutions, complete });
+                }
             }
         }
     }
@@ -162,6 +188,7 @@ impl<'a> Worker<'a> {
             functions: keys.iter().map(|key| place.get(key).copied()).collect(),
             neighbours: &self.family.neighbours,
             most_boxes: if effort.prove { usize::MAX } else { effort.samples as usize },
+            may_give_up: self.family.sets == MAX_SETS && !effort.prove,
             watch: self.watch,
         };
         problem.solve()
