@@ -27,7 +27,7 @@ use coaxle::search::{
     run_course,
 };
 use coaxle::teeth::{Catalogue, ToothLimits};
-use coaxle::train::{Core, GearSet, Slot, canonical};
+use coaxle::train::{Core, GearSet};
 use ladders::{ELEMENTS, Held, anneal, hold, wiring};
 use planting::{Planted, is_found, is_it, plant, targets};
 use rand::prelude::*;
