@@ -38,7 +38,7 @@ pub struct UnitRecord {
     pub no_teeth: u64,
     /// Layouts in classes that were left undecided.
     pub undecided: u64,
-    /// These classes, as [`class_mark`]s.
+    /// These classes, each as one word made of its keys.
     pub undecided_classes: Vec<u64>,
     /// Layouts that were not tried because the run was stopped.
     pub not_reached: u64,
