@@ -23,10 +23,10 @@ const BETWEEN_LOOKS: usize = 256;
 /// When so many boxes were tried, and twice as many, and so on, a walk goes down from the
 /// best one: most classes without a ladder are proved so before.
 const FIRST_DESCENT: usize = 8;
-/// A class of four sets whose nearest box is so far from a ladder (ln) after so many boxes
-/// is left undecided then: more hardly ever find one, and four dimensions have many.
+/// A class of four sets whose nearest box is so far from a ladder (ln) after this part of the
+/// effort is left undecided then: more hardly ever find one, and four dimensions have many.
 const FAR: f64 = 0.1;
-const FAR_AFTER: usize = 250;
+const FAR_AFTER: usize = 16;
 
 impl Problem<'_> {
     /// Halves cells until a point with a ladder is found (`true`), none is left (`true`),
@@ -45,7 +45,7 @@ impl Problem<'_> {
             }
             left -= 1;
             tried += 1;
-            if tried == FAR_AFTER && shortfall > FAR && self.may_give_up {
+            if tried == self.most_boxes / FAR_AFTER && shortfall > FAR && self.may_give_up {
                 return false;
             }
             if tried.is_power_of_two() && tried >= FIRST_DESCENT {
