@@ -97,7 +97,9 @@ fn announce(
         [size.layouts, size.cores, size.units as u64, size.sampled].map(grouped);
     let told = format!("{layouts} layouts on {cores} cores, in {units} units of work");
     let time = duration(seconds);
-    if seconds > DAY_S && !args.yes {
+    let limits = [brief.effort.time_limit_s, args.limit_time.map(|time| time.as_secs_f64())];
+    let limited = limits.iter().flatten().any(|limit| *limit <= DAY_S);
+    if seconds > DAY_S && !args.yes && !limited {
         let problem = format!("this would take about {time}: {told} ({sampled} cores were tried)");
         let mend = "narrow the windows, ask for fewer elements, search a part with --units A..B, or \
                     write --yes to begin all the same";

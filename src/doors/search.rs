@@ -22,8 +22,8 @@ pub fn search(brief: &Brief, controls: &Controls<'_>) -> Result<Record, Error> {
     search_course(brief, controls, Course { units: None, limits, ledger: &mut NoLedger })
 }
 
-/// Searches the units of `brief` that `course` names. A run that was stopped gives a record too, of what was
-/// found until then, with `complete` false.
+/// Searches the units of `brief` that `course` names. A run that was stopped gives a record
+/// too, of what was found until then, with `complete` false.
 ///
 /// # Errors
 /// [`Error::Request`] when no set fits the tooth limits or there are no such units;
@@ -73,7 +73,8 @@ fn why_nothing(findings: &Findings) -> String {
 fn mend(test: &str) -> &'static str {
     match test {
         "different useful ratios" => {
-            "widen gears.first, gears.top and gears.reverse_ratio, allow more elements or other shafts, or ask for fewer gears"
+            "widen gears.first, gears.top and gears.reverse_ratio, allow more elements or other \
+             shafts, or ask for fewer gears"
         }
         "directions and windows" => {
             "widen gears.first, gears.top and gears.reverse_ratio (or targets.tolerance), allow \

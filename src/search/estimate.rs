@@ -58,10 +58,13 @@ pub fn estimate(
     if estimate.layouts < timed_from {
         return Ok(estimate);
     }
-    let watch = Watch::new(brief, Limits { time: Some(PATIENCE), memory_mib: None }, controls);
-    watch.progress().phase("estimating the time", SAMPLE as u64);
+    controls.progress.phase("estimating the time", SAMPLE as u64);
+    // Each family has its part of the patience: one that was never tried would count nothing.
+    let asked = families.iter().filter(|cores| !cores.is_empty()).count();
+    let limits = Limits { time: Some(PATIENCE / asked as u32), memory_mib: None };
     let mut seconds = 0.0;
     for (family, cores) in families.iter().enumerate().filter(|(_, cores)| !cores.is_empty()) {
+        let watch = Watch::new(brief, limits, controls);
         let share = (SAMPLE as f64 * cores.len() as f64 / estimate.cores as f64).ceil();
         let every = cores.len().div_ceil(share as usize);
         let sample: Vec<usize> = cores.iter().skip(every / 2).step_by(every).copied().collect();
