@@ -9,4 +9,4 @@ pub mod shown;
 
 pub use census::census;
 pub use search::{search, search_course};
-pub use show::show;
+pub use show::{Basis, show};

@@ -5,18 +5,23 @@
 mod bodies;
 mod duties;
 mod duty;
+mod faults;
 mod formula;
 mod losses;
 mod mesh;
+mod patterns;
 mod polynomial;
+mod power;
 mod speeds;
 mod torque;
 
 pub use duties::Duties;
 pub use duty::Duty;
+pub use faults::{Effect, ElementShift, Failure, Fault, Instead, Shift, faults, shifts};
 pub use formula::{Formula, formula};
 pub use losses::{Losses, losses};
-pub use mesh::MeshEfficiency;
+pub use mesh::{MeshEfficiency, MeshScaling};
 pub use polynomial::Polynomial;
+pub use power::{Branch, PowerFlow, PowerLoop, ShaftPower, Station, power_flow};
 pub use speeds::{Motion, Status, outer_planet_speed, planet_speed, solve_state};
 pub use torque::{Torques, solve_torques};

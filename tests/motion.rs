@@ -87,7 +87,7 @@ proptest! {
         external in 0.9f64..1.0,
         internal in 0.9f64..=1.0,
     ) {
-        let mesh = MeshEfficiency { external, internal };
+        let mesh = MeshEfficiency { external, internal, ..MeshEfficiency::default() };
         let duties = Duties::new(&layout, &mesh);
         for gear in &layout.gears {
             let plain = Duty::plain(&layout, gear.engaged, &mesh);

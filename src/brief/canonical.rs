@@ -5,6 +5,7 @@ use super::written::{
     WrittenSpace, WrittenTargets, WrittenTeeth,
 };
 use super::{Brief, Effort, GearWish, Space, Targets};
+use crate::motion::MeshScaling;
 use crate::score::Progression;
 use crate::teeth::ToothLimits;
 
@@ -25,6 +26,7 @@ pub(super) fn write(brief: &Brief) -> Written {
         losses: WrittenLosses {
             external: Some(brief.mesh.external),
             internal: Some(brief.mesh.internal),
+            by_teeth: Some(brief.mesh.scaling == MeshScaling::Teeth),
         },
         score: WrittenScore { objectives: Some(objectives.collect()) },
         limits: limits.collect(),

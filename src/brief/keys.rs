@@ -4,7 +4,7 @@
 //! would be right. Tests hold the two, and `configs/every-key.toml`, together.
 
 /// `(path, what would be right)` for every key, in the order of the reference file.
-pub(super) const KEYS: [(&str, &str); 42] = [
+pub(super) const KEYS: [(&str, &str); 43] = [
     ("title", "write a text in quotes, such as title = \"Six gears for the railcar\""),
     ("space.sets", "write a whole number from 1 to 4, or a list of them such as [2, 3]"),
     ("space.shafts", "write a whole number from 3 to 9, or a list of them such as [5, 6]"),
@@ -41,6 +41,7 @@ pub(super) const KEYS: [(&str, &str); 42] = [
     ("teeth.radial_assembly", "write true or false"),
     ("losses.external", "write a number from 0.5 to 1, such as 0.990"),
     ("losses.internal", "write a number from 0.5 to 1, such as 0.995"),
+    ("losses.by_teeth", "write true or false"),
     ("score.objectives", "write a list of names, such as [\"spread\", \"element_count\"]"),
     ("effort.samples", "write a whole number from 1 to 65536, such as 512"),
     ("effort.time_limit", "write a number of seconds above 0, such as 600, or inf for no limit"),

@@ -161,14 +161,19 @@ fn reach(criterion: Criterion) -> (f64, f64) {
         Criterion::Sets => (1.0, 4.0),
         Criterion::SwapsPerShift => (0.0, 4.0),
         Criterion::OpenElements => (0.0, 8.0),
-        Criterion::DirectGears => (0.0, 16.0),
-        Criterion::WorstEfficiency | Criterion::MeanEfficiency | Criterion::Nests => (0.0, 1.0),
+        Criterion::DirectGears | Criterion::GearsAfterFault => (0.0, 16.0),
+        Criterion::WorstEfficiency
+        | Criterion::MeanEfficiency
+        | Criterion::BackEfficiency
+        | Criterion::Nests => (0.0, 1.0),
         Criterion::StepDeviation
         | Criterion::ReverseToFirst
         | Criterion::ElementTorque
         | Criterion::PlanetSpeed
+        | Criterion::ShaftSpeed
         | Criterion::OpenSlip
         | Criterion::RollingPower
+        | Criterion::BranchPower
         | Criterion::OuterDiameter => (0.0, f64::INFINITY),
     }
 }

@@ -4,7 +4,7 @@ use super::checks::{Open, Reach, ceiling, number, span, wholes, window};
 use super::score::Limit;
 use super::written::{WrittenLosses, WrittenTeeth};
 use crate::error::Mistake;
-use crate::motion::MeshEfficiency;
+use crate::motion::{MeshEfficiency, MeshScaling};
 use crate::score::Criterion;
 use crate::teeth::{Catalogue, ToothLimits};
 
@@ -23,6 +23,11 @@ pub(super) fn losses(written: &WrittenLosses) -> Result<MeshEfficiency, Mistake>
     Ok(MeshEfficiency {
         external: efficiency("losses.external", written.external, default.external)?,
         internal: efficiency("losses.internal", written.internal, default.internal)?,
+        scaling: match written.by_teeth {
+            Some(true) => MeshScaling::Teeth,
+            Some(false) => MeshScaling::Even,
+            None => default.scaling,
+        },
     })
 }
 

@@ -86,6 +86,7 @@ pub(super) struct WrittenTeeth {
 pub(super) struct WrittenLosses {
     pub external: Option<f64>,
     pub internal: Option<f64>,
+    pub by_teeth: Option<bool>,
 }
 
 #[derive(Clone, Debug, Default, Deserialize, Serialize)]

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, Parser, Subcommand, ValueEnum};
 
 /// Searches the design space of coaxial planetary gearboxes.
 ///
@@ -126,12 +126,12 @@ Ctrl-C stops at the next good place; what was found until then is written, and t
 command goes on with the rest. So it does after a power cut: every finished unit of work is
 kept in the folder.";
 
-/// Tell all about one gearbox: gears, teeth, speeds, torques, losses, dead states.
+/// Tell all about one gearbox: gears, teeth, speeds, torques, power, losses, faults, shifts.
 ///
-/// Ratios, speeds and lossless torques are exact fractions from the tooth counts.
+/// Ratios, speeds, lossless torques and powers are exact fractions from the tooth counts.
 /// Efficiencies are estimates from 0.990 for an external mesh and 0.995 for an internal
-/// one. Teeth that cannot be assembled are computed all the same, and every broken
-/// condition is named.
+/// one, unless a brief says otherwise. Teeth that cannot be assembled are computed all the
+/// same, and every broken condition is named.
 #[derive(Args)]
 #[command(max_term_width = 100, after_help = SHOW_EXAMPLES)]
 pub struct ShowArgs {
@@ -145,14 +145,51 @@ pub struct ShowArgs {
     /// Print only the table of gears
     #[arg(long, short)]
     pub quiet: bool,
+    /// Print only these sections, in this order
+    #[arg(long, value_name = "SECTION,…", value_enum, value_delimiter = ',',
+        conflicts_with_all = ["json", "quiet"])]
+    pub only: Vec<Section>,
+    /// Take mesh efficiencies, tooth limits and progression from this brief
+    #[arg(long, value_name = "BRIEF")]
+    pub brief: Option<PathBuf>,
     /// Write the JSON to FOLDER/show.json as well
     #[arg(long, value_name = "FOLDER")]
     pub out: Option<PathBuf>,
 }
 
+/// A part of what `show` prints.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Section {
+    /// Ratios, steps, efficiencies and formulas
+    Gears,
+    /// The formulas in base ratios and in teeth, also as LaTeX
+    Formulas,
+    /// How the ratio of every gear follows, step by step
+    Derivation,
+    /// Teeth and their conditions, shafts and who sits on them
+    Teeth,
+    /// Speeds, slips and torques
+    Speeds,
+    /// Where the power goes, splits and runs round, what is lost, what drives back
+    Power,
+    /// The largest loads and speeds, and in which gear
+    Largest,
+    /// What every element that fails leaves of the gears
+    Faults,
+    /// What is released and applied from gear to gear, and which speeds change
+    Shifts,
+    /// States that are no gears
+    States,
+    /// Every criterion
+    Scores,
+    /// Whether it can be drawn without crossings, and in which order
+    Nesting,
+}
+
 const SHOW_EXAMPLES: &str = "\
 Examples:
   coaxle show railcar.toml
+  coaxle show railcar.toml --only power,faults
   coaxle show railcar.toml --json | jq .spread.exact
 
 A layout file, short:

@@ -1,17 +1,24 @@
 //! `coaxle show`: for a person, gears first.
 
+mod columns;
+mod faults;
 mod gears;
+mod largest;
 mod motions;
+mod power;
+mod shifts;
 mod states;
 mod teeth;
 
+use clap::ValueEnum as _;
 use itertools::Itertools as _;
 
-use super::args::ShowArgs;
+use super::args::{Section, ShowArgs};
 use super::look::{Align, Column, Paint, decimal, name, table, wrapped};
 use super::voice::Voice;
-use crate::doors;
+use crate::brief::Brief;
 use crate::doors::shown::{Shown, State};
+use crate::doors::{self, Basis};
 use crate::error::Error;
 use crate::num::{parse_fraction, to_f64};
 use crate::report::{CAUTIONS, write_answer};
@@ -20,7 +27,11 @@ use crate::train::read_layout;
 
 pub fn run(args: &ShowArgs) -> Result<(), Error> {
     let voice = Voice::of(args.quiet);
-    let shown = doors::show(&read_layout(&args.layout)?);
+    let basis = match &args.brief {
+        Some(path) => Basis::from(&Brief::read(path)?),
+        None => Basis::default(),
+    };
+    let shown = doors::show(&read_layout(&args.layout)?, &basis);
     let json = super::json(&shown)?;
     if let Some(folder) = &args.out {
         let path = write_answer(folder, "show.json", &json)?;
@@ -30,7 +41,8 @@ pub fn run(args: &ShowArgs) -> Result<(), Error> {
     voice.answer(&match (args.json, voice) {
         (true, _) => json,
         (false, Voice::Quiet) => gears::section(&shown, paint),
-        (false, Voice::Plain) => told(&shown, paint),
+        (false, Voice::Plain) if args.only.is_empty() => told(&shown, paint),
+        (false, Voice::Plain) => only(&shown, &args.only, paint),
     })
 }
 
@@ -42,11 +54,49 @@ fn told(shown: &Shown, paint: Paint) -> String {
         gears::section(shown, paint),
         teeth::section(shown, paint),
         motions::section(shown, paint),
+        power::section(shown, paint),
+        largest::section(shown, paint),
+        shifts::section(shown, paint),
+        faults::section(shown, paint),
         states::section(shown, paint),
         scores(shown, paint),
         verdict(shown, paint),
     ];
     sections.iter().filter(|section| !section.is_empty()).join("\n")
+}
+
+/// What was asked for; a section without content says so.
+fn only(shown: &Shown, sections: &[Section], paint: Paint) -> String {
+    let told = sections.iter().map(|&section| {
+        let text = match section {
+            Section::Gears => gears::section(shown, paint),
+            Section::Formulas => String::new(),
+            Section::Derivation => String::new(),
+            Section::Teeth => teeth::section(shown, paint),
+            Section::Speeds => motions::section(shown, paint),
+            Section::Power => power::section(shown, paint),
+            Section::Largest => largest::section(shown, paint),
+            Section::Faults => faults::section(shown, paint),
+            Section::Shifts => shifts::section(shown, paint),
+            Section::States => states::section(shown, paint),
+            Section::Scores => scores(shown, paint),
+            Section::Nesting => nesting(shown, paint),
+        };
+        if text.is_empty() { nothing(section) } else { text }
+    });
+    told.collect::<Vec<_>>().join("\n")
+}
+
+/// Why a section is empty, so that no answer is silent.
+fn nothing(section: Section) -> String {
+    let why = match section {
+        Section::Shifts => "fewer than two gears of one direction are named and live",
+        Section::Faults => "the file names no gears, or there are no elements",
+        Section::States => "every state is a gear",
+        _ => "no state is live",
+    };
+    let word = section.to_possible_value().map(|value| value.get_name().to_owned());
+    format!("Nothing to tell of {}: {why}.\n", word.unwrap_or_default())
 }
 
 fn heading(shown: &Shown, paint: Paint) -> String {
@@ -81,9 +131,14 @@ fn scores(shown: &Shown, paint: Paint) -> String {
             (Some(Criterion::Nests), Some(score)) => {
                 return [key.replace('_', " "), if *score > 0.5 { "yes" } else { "no" }.to_owned()];
             }
-            (Some(Criterion::WorstEfficiency | Criterion::MeanEfficiency), Some(score)) => {
-                percent(*score)
-            }
+            (
+                Some(
+                    Criterion::WorstEfficiency
+                    | Criterion::MeanEfficiency
+                    | Criterion::BackEfficiency,
+                ),
+                Some(score),
+            ) => percent(*score),
             (_, Some(score)) if score.fract() == 0.0 => decimal(*score, 0),
             (_, Some(score)) => decimal(*score, 3),
         };
@@ -99,27 +154,37 @@ fn scores(shown: &Shown, paint: Paint) -> String {
     paint.strong("Scores") + "\n" + &table(&columns, rows.collect())
 }
 
-/// What the page is worth.
-fn verdict(shown: &Shown, paint: Paint) -> String {
-    let nests = if shown.nests {
+/// Whether it can be drawn without crossings.
+fn nesting(shown: &Shown, paint: Paint) -> String {
+    paint.strong("Nesting") + "\n" + &wrapped(nests(shown), 2)
+}
+
+fn nests(shown: &Shown) -> &'static str {
+    if shown.nests {
         "Nests: yes. Sets, shafts and elements can be drawn above the axis without crossings, \
          with input, output and housing reachable from outside. Necessary, not sufficient."
-            .to_owned()
     } else {
         "Nests: no. However sets, shafts and elements are drawn above the axis, some cross. \
          With all these elements it cannot be built on one axis."
-            .to_owned()
-    };
+    }
+}
+
+/// What the page is worth.
+fn verdict(shown: &Shown, paint: Paint) -> String {
     let assumed = &shown.assumed;
     let told = [
-        nests,
-        "Exact: ratios, speeds, slips and lossless torques, from whole teeth (--json has every \
+        nests(shown).to_owned(),
+        "Exact: ratios, speeds, slips, lossless torques and powers, from whole teeth (--json has every \
          fraction)."
             .to_owned(),
         format!(
-            "Estimated: efficiencies, from {:.3} an external and {:.3} an internal mesh; bearings, \
+            "Estimated: efficiencies, from {:.3} an external and {:.3} an internal mesh{}; bearings, \
              seals and oil are left out. Assumed: module {} mm, {} progression.",
-            assumed.mesh_external, assumed.mesh_internal, assumed.module_mm, assumed.progression
+            assumed.mesh_external,
+            assumed.mesh_internal,
+            if assumed.losses_by_teeth { " of a set 30/20/70, others by their teeth" } else { "" },
+            assumed.module_mm,
+            assumed.progression
         ),
         format!("Caution: {}", CAUTIONS.join(" ")),
     ];

@@ -3,6 +3,13 @@
 
 use serde::{Serialize, Serializer};
 
+mod inside;
+
+pub use inside::{
+    BranchPower, EffectTold, ElementPeaks, ElementShiftTold, FaultTold, InsteadTold, Largest,
+    LoopTold, Peak, PowerTold, SetPeaks, ShaftPeaks, ShaftPowerTold, ShiftTold,
+};
+
 /// All that is told of one layout.
 #[derive(Clone, Debug, Serialize)]
 pub struct Shown {
@@ -25,6 +32,12 @@ pub struct Shown {
     pub steps: Vec<Step>,
     /// Whether it passes the nesting test, which is necessary and not sufficient.
     pub nests: bool,
+    /// The largest loads and speeds over the gears, and in which gear.
+    pub largest: Largest,
+    /// Every element failing, in both ways.
+    pub faults: Vec<FaultTold>,
+    /// Every way from one gear to another of the same direction, upwards.
+    pub shifts: Vec<ShiftTold>,
     pub scores: Scores,
     /// None when no named gear is live.
     pub fewest_elements: Option<FewestTold>,
@@ -121,10 +134,16 @@ pub struct State {
     /// −P_out / P_in, when live, not self-locking and determined.
     pub efficiency: Option<f64>,
     pub self_locking: bool,
+    /// −P_in / P_out with the output driving; none where it cannot drive the input.
+    pub back_efficiency: Option<f64>,
+    /// Whether the output can drive the input, when live and determined.
+    pub back_drives: Option<bool>,
     /// Σ |P_roll|.
     pub circulating_power: Option<f64>,
     /// Largest |T ω| of a member or a clutch; above 1 power circulates.
     pub largest_branch_power: Option<f64>,
+    /// Where the power goes, without losses, when live.
+    pub power: Option<PowerTold>,
     /// What is not determined and why, if anything.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub note: Option<&'static str>,
@@ -151,6 +170,10 @@ pub struct SetMotion {
     pub sun_torque: Option<String>,
     pub ring_torque: Option<String>,
     pub carrier_torque: Option<String>,
+    /// T ω of each member: what its shaft gives to the set, without losses.
+    pub sun_power: Option<String>,
+    pub ring_power: Option<String>,
+    pub carrier_power: Option<String>,
     /// Of the planet that meshes with the sun, about its pin.
     pub planet_speed: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -173,6 +196,8 @@ pub struct ElementMotion {
     pub torque: Option<String>,
     /// Speed of the first-named shaft minus the second (a brake: the shaft's speed).
     pub slip: Option<String>,
+    /// What it gives to its first-named shaft, without losses; 0 for a brake.
+    pub power: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub note: Option<&'static str>,
 }
@@ -202,6 +227,8 @@ pub struct Assumed {
     /// Efficiency of a mesh of two external gears, and of a planet in a ring.
     pub mesh_external: f64,
     pub mesh_internal: f64,
+    /// Whether the efficiencies are those of a set 30/20/70 and others go by their teeth.
+    pub losses_by_teeth: bool,
     pub module_mm: f64,
     pub progression: &'static str,
 }

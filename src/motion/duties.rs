@@ -7,7 +7,8 @@
 use smallvec::SmallVec;
 
 use super::bodies::Bodies;
-use super::losses::{Flow, Rolling, circulating};
+use super::losses::{Flow, circulating};
+use super::patterns::Standing;
 use super::{Duty, MeshEfficiency};
 use crate::num::{KERNEL_ROWS, Kernel, KernelRows, Overflow, fraction, nearest_f64};
 use crate::train::{ElementMask, Grip, INPUT, Layout, MAX_SETS, OUTPUT, SetKind, ShaftId};
@@ -69,8 +70,15 @@ impl<'a> Duties<'a> {
         // output, 0 elsewhere; times v_out this asks for v_out e_in − v_in e_out.
         let scales = kernel.combination(input, output)?;
         let state = WholeState { duties: self, bodies, kernel, scales, speed_in, speed_out };
-        Ok(Some(state.duty(engaged)))
+        state.duty(engaged).map(Some)
     }
+}
+
+/// Engaged elements and the sizes of their torques.
+type Loads = SmallVec<[(usize, i128); 16]>;
+
+fn largest(loads: &Loads) -> u128 {
+    loads.iter().map(|(_, load)| load.unsigned_abs()).max().unwrap_or(0)
 }
 
 /// A live state. All numbers come from machine words and are added up in words of twice
@@ -87,25 +95,30 @@ struct WholeState<'a> {
 }
 
 impl WholeState<'_> {
-    fn duty(&self, engaged: ElementMask) -> Duty {
+    fn duty(&self, engaged: ElementMask) -> Result<Duty, Overflow> {
         let layout = self.duties.layout;
         let [input, output] = [INPUT, OUTPUT].map(|shaft| self.speed(Some(shaft)) as i64);
         let open = layout.elements.iter().enumerate().filter(|(e, _)| !engaged.contains(*e));
         let slip = open.map(|(_, element)| self.slip(element.grip).unsigned_abs()).max();
+        let speeds = self.kernel.vector[..self.bodies.count].iter();
+        let fastest = speeds.map(|speed| i128::from(*speed).unsigned_abs()).max();
         let rolling = self.flow().rolling(self.duties.mesh);
-        let efficiency = |rolling: &Rolling| {
-            rolling.standing.as_ref().map_or(0.0, |standing| standing.efficiency)
-        };
-        Duty {
+        let of = |standing: &Option<Standing>| standing.as_ref().map_or(0.0, |s| s.efficiency);
+        let loads = self.loads(engaged);
+        Ok(Duty {
             engaged,
             ratio: fraction(input, output),
             value: nearest_f64(self.speed_in, self.speed_out),
-            efficiency: rolling.as_ref().map(efficiency),
+            efficiency: rolling.as_ref().map(|rolling| of(&rolling.forward)),
+            back_efficiency: rolling.as_ref().map(|rolling| of(&rolling.back)),
             circulating: rolling.as_ref().map(|rolling| circulating(&rolling.power)),
-            element_torque: Some(self.over(self.element_torque(engaged), self.speed_out)),
+            branch_power: Some(self.branch_power(&loads)?),
+            loaded: Some(ElementMask::of(loads.iter().filter(|l| l.1 != 0).map(|load| load.0))),
+            element_torque: Some(self.over(largest(&loads), self.speed_out)),
+            shaft_speed: self.over(fastest.unwrap_or(0), self.speed_in),
             open_slip: self.over(slip.unwrap_or(0), self.speed_in),
             planet_speed: self.planet_speed(),
-        }
+        })
     }
 
     /// A size over a common denominator of any sign.
@@ -147,49 +160,71 @@ impl WholeState<'_> {
         .try_fold(0.0, |a: f64, b| Some(a.max(b?)))
     }
 
-    /// Largest |torque| of the engaged elements over `speed_out`.
+    /// |torque| of every engaged element over `speed_out`.
     ///
     /// They join the shafts to trees, the housing being a shaft among others. A shaft with
     /// a single engaged element hands all that its members ask on to it, and so to the
     /// shaft at the element's other end.
-    fn element_torque(&self, engaged: ElementMask) -> u128 {
+    fn loads(&self, engaged: ElementMask) -> Loads {
         let layout = self.duties.layout;
-        let shafts = layout.shafts.len();
-        let mut load: SmallVec<[i128; 16]> = SmallVec::from_elem(0, shafts);
-        for ((seats, teeth), scale) in self.duties.seats.iter().zip(&layout.sets).zip(self.scales) {
-            for (seat, factor) in seats.iter().zip(teeth.torques()) {
-                if let Some(shaft) = seat {
-                    load[shaft.0] += i128::from(factor) * i128::from(scale);
-                }
+        let mut load: SmallVec<[i128; 16]> = SmallVec::from_elem(0, layout.shafts.len());
+        for (seat, torque) in self.member_torques() {
+            if let Some(shaft) = seat {
+                load[shaft.0] += torque;
             }
         }
         load[INPUT.0] -= self.speed_out;
         load[OUTPUT.0] += self.speed_in;
-        let mut waiting: SmallVec<[(usize, Option<usize>); 16]> = engaged
+        let mut waiting: SmallVec<[(usize, ShaftId, Option<ShaftId>); 16]> = engaged
             .iter()
-            .map(|element| match layout.elements[element].grip {
-                Grip::Brake(shaft) => (shaft.0, None),
-                Grip::Clutch(a, b) => (a.0, Some(b.0)),
+            .map(|element| {
+                let (first, second) = layout.elements[element].grip.ends();
+                (element, first, second)
             })
             .collect();
-        let mut largest = 0;
+        let mut loads = Loads::new();
         while !waiting.is_empty() {
-            let alone = |shaft: usize| {
-                waiting.iter().filter(|(a, b)| *a == shaft || *b == Some(shaft)).count() == 1
+            let alone = |shaft: ShaftId| {
+                waiting.iter().filter(|(_, a, b)| *a == shaft || *b == Some(shaft)).count() == 1
             };
-            let leaf = waiting.iter().enumerate().find_map(|(index, &(a, b))| match b {
+            let leaf = waiting.iter().enumerate().find_map(|(index, &(_, a, b))| match b {
                 _ if alone(a) => Some((index, a, b)),
                 Some(b) if alone(b) => Some((index, b, Some(a))),
                 _ => None,
             });
             let Some((index, from, to)) = leaf else { unreachable!("trees have leaves") };
-            waiting.swap_remove(index);
-            largest = largest.max(load[from].unsigned_abs());
+            let (element, ..) = waiting.swap_remove(index);
+            loads.push((element, load[from.0].unsigned_abs() as i128));
             if let Some(to) = to {
-                load[to] += load[from];
+                load[to.0] += load[from.0];
             }
         }
-        largest
+        loads
+    }
+
+    /// Seat and torque of every member, over `speed_out`.
+    fn member_torques(&self) -> impl Iterator<Item = (Option<ShaftId>, i128)> {
+        let sets = self.duties.seats.iter().zip(&self.duties.layout.sets).zip(self.scales);
+        sets.flat_map(|((seats, teeth), scale)| {
+            let torques = teeth.torques().map(|factor| i128::from(factor) * i128::from(scale));
+            seats.iter().copied().zip(torques)
+        })
+    }
+
+    /// Largest |T ω| of a member or a clutch; see [`super::PowerFlow`].
+    fn branch_power(&self, loads: &Loads) -> Result<f64, Overflow> {
+        let elements = &self.duties.layout.elements;
+        let clutches = loads.iter().filter_map(|&(element, load)| match elements[element].grip {
+            Grip::Brake(_) => None,
+            Grip::Clutch(first, _) => Some((Some(first), load)),
+        });
+        let mut largest = 0;
+        for (seat, torque) in self.member_torques().chain(clutches) {
+            let power = torque.checked_mul(self.speed(seat)).ok_or(Overflow)?;
+            largest = largest.max(power.unsigned_abs());
+        }
+        let unit = self.speed_in.checked_mul(self.speed_out).ok_or(Overflow)?;
+        Ok(self.over(largest, unit))
     }
 
     fn flow(&self) -> Flow<'_> {

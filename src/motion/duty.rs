@@ -1,10 +1,10 @@
 //! What one live state asks of the parts, as the scores need it.
 
-use num_traits::Signed;
+use num_traits::{Signed, Zero};
 
 use super::{
-    Losses, MeshEfficiency, Motion, Torques, losses, outer_planet_speed, planet_speed, solve_state,
-    solve_torques,
+    Losses, MeshEfficiency, Motion, Torques, losses, outer_planet_speed, planet_speed, power_flow,
+    solve_state, solve_torques,
 };
 use crate::num::{Fraction, to_f64};
 use crate::train::{ElementMask, Layout, SetKind};
@@ -21,11 +21,21 @@ pub struct Duty {
     /// η, 0 for a self-locking state, because it drives nothing; `None` where redundant
     /// elements leave the losses open.
     pub efficiency: Option<f64>,
+    /// η with the output driving, 0 where it cannot; `None` as for the efficiency.
+    pub back_efficiency: Option<f64>,
     /// Σ |P_roll| per input power; `None` as for the efficiency.
     pub circulating: Option<f64>,
+    /// Largest |T ω| of a member or a clutch per input power; `None` where one is not
+    /// determined.
+    pub branch_power: Option<f64>,
+    /// Engaged elements with a torque: without one of them the gear is lost. `None` where a
+    /// torque is not determined.
+    pub loaded: Option<ElementMask>,
     /// Largest |torque| of an engaged element per input torque, 0 where none is engaged;
     /// `None` where one is not determined.
     pub element_torque: Option<f64>,
+    /// Largest |speed| of a shaft per input speed.
+    pub shaft_speed: f64,
     /// Largest |slip| of an open element per input speed, 0 where none is open.
     pub open_slip: f64,
     /// Largest |speed| of a planet about its pin per input speed; `None` where a planet's
@@ -63,12 +73,24 @@ impl Duty {
             value: to_f64(&ratio),
             ratio,
             efficiency: losses.map(|losses| losses.efficiency.unwrap_or(0.0)),
+            back_efficiency: losses.map(|losses| losses.back_efficiency.unwrap_or(0.0)),
             circulating: losses.map(|losses| losses.circulating),
+            branch_power: power_flow(layout, motion, torques).largest_branch().map(|p| to_f64(&p)),
+            loaded: loaded(engaged, torques),
+            shaft_speed: largest(motion.speeds.iter().cloned())?,
             element_torque: largest(engaged.iter().map(|e| torques.elements[e].clone())),
             open_slip: largest(open.map(|(_, element)| motion.slip(element)))?,
             planet_speed: largest(planets),
         })
     }
+}
+
+/// The engaged elements with a torque.
+fn loaded(engaged: ElementMask, torques: &Torques) -> Option<ElementMask> {
+    let all = engaged.iter().map(|element| Some((element, torques.elements[element].as_ref()?)));
+    let all: Vec<_> = all.collect::<Option<_>>()?;
+    let loaded = all.into_iter().filter(|(_, torque)| !torque.is_zero());
+    Some(ElementMask::of(loaded.map(|(element, _)| element)))
 }
 
 /// The largest of some sizes, 0 of none; `None` when one is not known.

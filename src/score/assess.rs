@@ -9,7 +9,7 @@ use crate::build::nests;
 use crate::motion::{Duties, Duty, MeshEfficiency};
 use crate::num::{Fraction, to_f64};
 use crate::teeth::{ToothLimits, outer_diameter};
-use crate::train::Layout;
+use crate::train::{ElementMask, Layout};
 
 /// What scores depend on besides the layout.
 #[derive(Clone, Copy, Debug)]
@@ -72,6 +72,11 @@ impl Assessment {
         self.forward.iter().copied().zip(self.forward().map(|duty| &duty.ratio))
     }
 
+    /// Places of the live forward gears and of the reverse gears, each by falling |i|.
+    pub fn orders(&self) -> [&[usize]; 2] {
+        [&self.forward, &self.reverse]
+    }
+
     fn live(&self) -> impl Iterator<Item = &Duty> {
         self.gears.iter().flatten()
     }
@@ -126,12 +131,16 @@ impl Assessment {
                 self.live().next()?;
                 Some(self.live().filter(|gear| gear.ratio.is_one()).count() as f64)
             }
+            Criterion::GearsAfterFault => self.gears_after_fault(elements),
             Criterion::WorstEfficiency => self.over_gears(f64::min, |gear| gear.efficiency),
             Criterion::MeanEfficiency => mean(self.forward().map(|gear| gear.efficiency)),
+            Criterion::BackEfficiency => self.over_gears(f64::min, |gear| gear.back_efficiency),
             Criterion::ElementTorque => self.over_gears(f64::max, |gear| gear.element_torque),
             Criterion::PlanetSpeed => self.over_gears(f64::max, |gear| gear.planet_speed),
+            Criterion::ShaftSpeed => self.over_gears(f64::max, |gear| Some(gear.shaft_speed)),
             Criterion::OpenSlip => self.over_gears(f64::max, |gear| Some(gear.open_slip)),
             Criterion::RollingPower => self.over_gears(f64::max, |gear| gear.circulating),
+            Criterion::BranchPower => self.over_gears(f64::max, |gear| gear.branch_power),
             Criterion::Nests => Some(f64::from(u8::from(nests(layout)))),
             Criterion::OuterDiameter => {
                 let rings = layout.sets.iter().map(|set| outer_diameter(set, setting.teeth));
@@ -147,6 +156,16 @@ impl Assessment {
             Progression::Geometric | Progression::Progressive { .. } => true,
         };
         (fits && !ratios.is_empty()).then(|| progression.deviation(&ratios))
+    }
+
+    /// Forward gears left without the element that costs most of them: those that it
+    /// carries torque in.
+    fn gears_after_fault(&self, elements: usize) -> Option<f64> {
+        let loaded: Vec<ElementMask> =
+            self.forward().map(|gear| gear.loaded).collect::<Option<_>>()?;
+        let left = |element: usize| loaded.iter().filter(|mask| !mask.contains(element)).count();
+        let all = loaded.len();
+        (all > 0).then(|| (0..elements).map(left).min().unwrap_or(all) as f64)
     }
 
     /// Folds a value over all live gears; `None` without one, and where one is not known.
@@ -214,6 +233,8 @@ mod tests {
         let basic = 0.990 * 0.995;
         let first = (1.0 + basic / 2.2 + basic * basic) * 11.0 / 27.0;
         let second = (1.0 + basic / 2.2) * 11.0 / 16.0;
+        // Driven from the output, every rolling power turns round: 1/η₀ for η₀.
+        let back = 27.0 / 11.0 / (1.0 + 1.0 / (basic * 2.2) + 1.0 / (basic * basic));
         let expected = [
             (Criterion::Spread, 27.0 / 11.0),
             (Criterion::StepDeviation, (297.0f64 / 256.0).ln() / 2.0),
@@ -224,12 +245,18 @@ mod tests {
             (Criterion::OpenElements, 2.0),
             (Criterion::ReverseToFirst, 2.2 * 11.0 / 27.0),
             (Criterion::DirectGears, 1.0),
+            // A is in every forward gear.
+            (Criterion::GearsAfterFault, 0.0),
             (Criterion::WorstEfficiency, basic),
             (Criterion::MeanEfficiency, (first + second + 1.0) / 3.0),
+            (Criterion::BackEfficiency, back),
             (Criterion::ElementTorque, 3.2),
             (Criterion::PlanetSpeed, 80.0 / 33.0),
+            // The front ring in reverse: ω_R = (ω_C (1 + ρ) − ω_S) / ρ = −135/121.
+            (Criterion::ShaftSpeed, 135.0 / 121.0),
             (Criterion::OpenSlip, 256.0 / 121.0),
             (Criterion::RollingPower, 1.0),
+            (Criterion::BranchPower, 1.0),
             (Criterion::Nests, 1.0),
             // 1.5 mm · (66 + 2 · 0.1 of shift + 2 · 1.25 + 2 · 2.5).
             (Criterion::OuterDiameter, 110.55),

@@ -19,18 +19,22 @@ pub enum Criterion {
     OpenElements,
     ReverseToFirst,
     DirectGears,
+    GearsAfterFault,
     WorstEfficiency,
     MeanEfficiency,
+    BackEfficiency,
     ElementTorque,
     PlanetSpeed,
+    ShaftSpeed,
     OpenSlip,
     RollingPower,
+    BranchPower,
     Nests,
     OuterDiameter,
 }
 
 impl Criterion {
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 21] = [
         Self::Spread,
         Self::StepDeviation,
         Self::ElementCount,
@@ -40,12 +44,16 @@ impl Criterion {
         Self::OpenElements,
         Self::ReverseToFirst,
         Self::DirectGears,
+        Self::GearsAfterFault,
         Self::WorstEfficiency,
         Self::MeanEfficiency,
+        Self::BackEfficiency,
         Self::ElementTorque,
         Self::PlanetSpeed,
+        Self::ShaftSpeed,
         Self::OpenSlip,
         Self::RollingPower,
+        Self::BranchPower,
         Self::Nests,
         Self::OuterDiameter,
     ];
@@ -78,12 +86,24 @@ impl Criterion {
                 ("reverse_to_first", "", Higher, "|reverse ratio| / first ratio, the first reverse")
             }
             Self::DirectGears => ("direct_gears", "", Higher, "forward gears of ratio exactly 1"),
+            Self::GearsAfterFault => (
+                "gears_after_fault",
+                "",
+                Higher,
+                "forward gears left when the element that costs most of them cannot engage",
+            ),
             Self::WorstEfficiency => {
                 ("worst_efficiency", "", Higher, "least efficiency over all gears")
             }
             Self::MeanEfficiency => {
                 ("mean_efficiency", "", Higher, "mean efficiency of the forward gears")
             }
+            Self::BackEfficiency => (
+                "back_efficiency",
+                "",
+                Higher,
+                "least efficiency over all gears with the output driving, 0 where it cannot",
+            ),
             Self::ElementTorque => (
                 "element_torque",
                 "× input",
@@ -96,6 +116,12 @@ impl Criterion {
                 Lower,
                 "largest planet speed about its pin / input speed over all gears",
             ),
+            Self::ShaftSpeed => (
+                "shaft_speed",
+                "× input",
+                Lower,
+                "largest speed of a shaft / input speed over all gears",
+            ),
             Self::OpenSlip => (
                 "open_slip",
                 "× input",
@@ -107,6 +133,12 @@ impl Criterion {
                 "× input",
                 Lower,
                 "largest sum of rolling powers / input power over all gears",
+            ),
+            Self::BranchPower => (
+                "branch_power",
+                "× input",
+                Lower,
+                "largest power of a member or a clutch / input power; above 1 power circulates",
             ),
             Self::Nests => (
                 "nests",

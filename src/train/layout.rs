@@ -45,6 +45,16 @@ pub enum Grip {
     Clutch(ShaftId, ShaftId),
 }
 
+impl Grip {
+    /// The first-named shaft and the other end, `None` for the housing.
+    pub fn ends(self) -> (ShaftId, Option<ShaftId>) {
+        match self {
+            Self::Brake(shaft) => (shaft, None),
+            Self::Clutch(first, second) => (first, Some(second)),
+        }
+    }
+}
+
 /// A set of elements of a layout: bit e for element e.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct ElementMask(pub u32);

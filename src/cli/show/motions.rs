@@ -1,38 +1,17 @@
 //! Speeds, slips and torques, a column a gear.
 
-use super::{in_order, number};
-use crate::cli::look::{Align, Column, Paint, name, table, wrapped};
+use super::columns::{self, Rows, told};
+use crate::cli::look::{Paint, wrapped};
 use crate::doors::shown::{Shown, State};
 
-/// Columns beside each other.
-const BESIDE: usize = 8;
-/// More states than this are read by machines.
-const MOST: usize = 16;
-
 pub(super) fn section(shown: &Shown, paint: Paint) -> String {
-    let states: Vec<&State> =
-        in_order(shown).into_iter().filter(|state| state.ratio.is_some()).collect();
-    let title = paint.strong("Speeds per input speed, torques per input torque");
-    if states.is_empty() {
-        return String::new();
-    }
-    if states.len() > MOST {
-        let text = format!("There are {} states; --json tells of each.", states.len());
-        return title + "\n" + &wrapped(&text, 2);
-    }
-    let blocks = states.chunks(BESIDE).map(|states| block(shown, states));
-    let open = "Planets turn about their pins. Torques: members as their shafts drive them, elements as they act on the shaft \
-                first named; · is open, ? is not determined.";
-    title + "\n" + &blocks.collect::<Vec<_>>().join("\n") + &wrapped(open, 2)
+    let title = "Speeds per input speed, torques per input torque";
+    let open = "Planets turn about their pins. Torques: members as their shafts drive them, \
+                elements as they act on the shaft first named; · is open, ? is not determined.";
+    columns::section(shown, paint, title, |rows| fill(shown, rows), &wrapped(open, 2))
 }
 
-fn block(shown: &Shown, states: &[&State]) -> String {
-    let mut columns = vec![Column::new("", Align::Left)];
-    columns.extend(states.iter().map(|state| {
-        let label = state.gear.clone().unwrap_or_else(|| state.engaged.join(" "));
-        Column::new(name(&label, 8), Align::Right)
-    }));
-    let mut rows = Rows { states, rows: Vec::new() };
+fn fill(shown: &Shown, rows: &mut Rows<'_>) {
     rows.title("speed");
     for (index, shaft) in shown.shafts.iter().enumerate() {
         rows.add(&shaft.shaft, |state| told(state.shafts[index].speed.as_ref()));
@@ -65,29 +44,5 @@ fn block(shown: &Shown, states: &[&State]) -> String {
             element if element.engaged => told(element.torque.as_ref()),
             _ => "·".to_owned(),
         });
-    }
-    table(&columns, rows.rows)
-}
-
-fn told(exact: Option<&String>) -> String {
-    exact.map_or("?".to_owned(), |exact| number(exact))
-}
-
-struct Rows<'a> {
-    states: &'a [&'a State],
-    rows: Vec<Vec<String>>,
-}
-
-impl Rows<'_> {
-    fn title(&mut self, title: &str) {
-        let mut row = vec![String::new(); self.states.len() + 1];
-        row[0] = title.to_owned();
-        self.rows.push(row);
-    }
-
-    fn add(&mut self, label: &str, value: impl Fn(&State) -> String) {
-        let label = format!("  {}", name(label, 16));
-        let values = self.states.iter().map(|state| value(state));
-        self.rows.push([label].into_iter().chain(values).collect());
     }
 }

@@ -1,0 +1,142 @@
+//! What `show` tells of the inside of a layout: power, largest loads, faults, shifts.
+
+use serde::Serialize;
+
+use super::Exact;
+
+/// Where the power of a state goes. Powers are per input power, without losses.
+#[derive(Clone, Debug, Serialize)]
+pub struct PowerTold {
+    /// Input, output, then the others.
+    pub shafts: Vec<ShaftPowerTold>,
+    /// Power that runs in circles; none where a torque is not determined. Circles with a
+    /// branch in common can be told apart in several ways, of which this is one.
+    pub loops: Option<Vec<LoopTold>>,
+}
+
+/// What comes and goes at a shaft.
+#[derive(Clone, Debug, Serialize)]
+pub struct ShaftPowerTold {
+    pub shaft: String,
+    /// All that comes in; none where a torque is not determined.
+    pub through: Option<String>,
+    pub branches: Option<Vec<BranchPower>>,
+}
+
+/// A branch at a shaft.
+#[derive(Clone, Debug, Serialize)]
+pub struct BranchPower {
+    /// "outside", a member such as "R1", or the name of an element.
+    pub branch: String,
+    /// What it gives to the shaft; negative where it takes.
+    pub power: String,
+    /// Its size as a share of all that comes in.
+    pub share: f64,
+}
+
+/// Power that comes back to where it was.
+#[derive(Clone, Debug, Serialize)]
+pub struct LoopTold {
+    /// Shafts by name and sets as "set 1", in the direction of the power.
+    pub through: Vec<String>,
+    pub power: Exact,
+}
+
+/// A largest size and the gear in which it stands (its elements where it has no name).
+#[derive(Clone, Debug, Serialize)]
+pub struct Peak {
+    pub exact: String,
+    pub value: f64,
+    pub gear: String,
+}
+
+/// The largest sizes over all gears, or over all live states where no gears are named.
+#[derive(Clone, Debug, Serialize)]
+pub struct Largest {
+    pub elements: Vec<ElementPeaks>,
+    pub sets: Vec<SetPeaks>,
+    pub shafts: Vec<ShaftPeaks>,
+}
+
+/// None where a size is not determined in some gear, or there is none.
+#[derive(Clone, Debug, Serialize)]
+pub struct ElementPeaks {
+    pub element: String,
+    /// Engaged; |torque| per input torque.
+    pub torque: Option<Peak>,
+    /// Open; |slip| per input speed.
+    pub slip: Option<Peak>,
+}
+
+/// None where the planet's teeth are not known.
+#[derive(Clone, Debug, Serialize)]
+pub struct SetPeaks {
+    pub set: usize,
+    /// |speed| of the fastest planet about its pin per input speed.
+    pub planet_speed: Option<Peak>,
+}
+
+/// Largest |speed| of a shaft per input speed.
+#[derive(Clone, Debug, Serialize)]
+pub struct ShaftPeaks {
+    pub shaft: String,
+    pub speed: Option<Peak>,
+}
+
+/// An element that fails.
+#[derive(Clone, Debug, Serialize)]
+pub struct FaultTold {
+    pub element: String,
+    /// "cannot engage" or "stays engaged".
+    pub failure: &'static str,
+    /// In the order of the gears.
+    pub gears: Vec<EffectTold>,
+    /// What gears that lock give when another of their elements is opened instead.
+    pub instead: Vec<InsteadTold>,
+}
+
+/// What becomes of one gear.
+#[derive(Clone, Debug, Serialize)]
+pub struct EffectTold {
+    pub gear: String,
+    /// "kept", "changed", "lost", or "dead" where it drives nothing without the fault.
+    pub effect: &'static str,
+    /// Why, or with what.
+    pub status: &'static str,
+    /// The ratio that is left.
+    pub ratio: Option<Exact>,
+}
+
+/// A state that a stuck element leaves instead of a gear.
+#[derive(Clone, Debug, Serialize)]
+pub struct InsteadTold {
+    pub gear: String,
+    pub opened: String,
+    pub ratio: Exact,
+}
+
+/// A shift from one gear to another.
+#[derive(Clone, Debug, Serialize)]
+pub struct ShiftTold {
+    pub from: String,
+    pub to: String,
+    pub released: Vec<String>,
+    pub applied: Vec<String>,
+    /// "single" where at most one is released and one applied, else "double" or "multiple".
+    pub kind: &'static str,
+    /// Whether no gear lies between.
+    pub neighbours: bool,
+    pub elements: Vec<ElementShiftTold>,
+}
+
+/// What an element goes through, per input speed before the shift, the output keeping its
+/// speed.
+#[derive(Clone, Debug, Serialize)]
+pub struct ElementShiftTold {
+    pub element: String,
+    /// What an applied element brings to rest.
+    pub slip_before: String,
+    pub slip_after: String,
+    /// Of its first-named shaft.
+    pub speed_change: String,
+}
