@@ -4,7 +4,6 @@
 mod program;
 
 use std::process::Stdio;
-use std::time::{Duration, Instant};
 
 use program::{answer, coaxle, failure, sample, samples, text, widest};
 use rstest::rstest;
@@ -227,13 +226,3 @@ fn usage_is_told_in_short() {
 }
 
 #[cfg(not(debug_assertions))]
-#[test]
-fn a_layout_is_shown_in_30_milliseconds() {
-    let fastest = (0..10).map(|_| {
-        let started = Instant::now();
-        answer(&["show".into(), sample("crowded.toml")]);
-        started.elapsed()
-    });
-    let fastest = fastest.min().unwrap_or_default();
-    assert!(fastest < Duration::from_millis(30), "{fastest:?}");
-}

@@ -4,7 +4,7 @@ mod common;
 
 use coaxle::motion::{Losses, MeshEfficiency, losses, solve_state, solve_torques};
 use coaxle::num::to_f64;
-use coaxle::train::{ElementMask, Layout, parse_layout};
+use coaxle::train::{Core, ElementMask, Layout, parse_layout};
 use proptest::prelude::*;
 use rstest::rstest;
 
@@ -48,6 +48,20 @@ fn six_ways_of_a_paired_set(#[case] ways: [&str; 3], #[case] closed: fn(f64, f64
     assert!((efficiency - closed(2.2, 0.990 * 0.990 * 0.995)).abs() < 1e-12, "{efficiency}");
 }
 
+/// With the output driving, from the same sources: the way of the power through the gear is
+/// that of the ratio with input and output exchanged.
+#[rstest]
+#[case(["S", "R", "C"], |_, e| e)]
+#[case(["R", "S", "C"], |_, e| e)]
+#[case(["C", "S", "R"], |r, e| (1.0 + r * e) / (1.0 + r))]
+#[case(["S", "C", "R"], |r, e| (1.0 + r) / (1.0 + r / e))]
+#[case(["C", "R", "S"], |r, e| (r + e) / (r + 1.0))]
+#[case(["R", "C", "S"], |r, e| (r + 1.0) / (r + 1.0 / e))]
+fn six_ways_driven_back(#[case] ways: [&str; 3], #[case] closed: fn(f64, f64) -> f64) {
+    let back = one_set("single", 66, ways).back_efficiency.unwrap();
+    assert!((back - closed(2.2, 0.990 * 0.995)).abs() < 1e-12, "{back}");
+}
+
 /// ρ η₀ < 1 in the closed form above: the sun cannot drive the carrier of a paired set
 /// whose ring is hardly larger; the carrier can drive the sun.
 #[test]
@@ -59,9 +73,12 @@ fn a_nearly_equal_paired_set_locks_itself() {
         );
         losses_of(&parse_layout(&text).unwrap(), &[], MeshEfficiency::default()).unwrap()
     };
-    assert!(!sun_and_carrier("input = [\"C1\"]\noutput = [\"S1\"]").self_locking);
+    // What the carrier can drive cannot drive it back.
+    let driven = sun_and_carrier("input = [\"C1\"]\noutput = [\"S1\"]");
+    assert!(!driven.self_locking && driven.back_efficiency.is_none());
     let locked = sun_and_carrier("input = [\"S1\"]\noutput = [\"C1\"]");
     assert!(locked.self_locking && locked.efficiency.is_none() && locked.lost_power.is_empty());
+    assert_eq!(locked.back_efficiency, driven.efficiency);
 }
 
 /// Two sets on one carrier with common suns, one ring held: i = ρ2 / (ρ2 − ρ1) from carrier
@@ -116,7 +133,7 @@ F = { clutch = ["suns", "front-ring"] }
 fn a_block_loses_nothing() {
     let layout = parse_layout(THREE_GEARS).unwrap();
     let direct = losses_of(&layout, &[0, 1], MeshEfficiency::default()).unwrap();
-    assert_eq!(direct.efficiency, Some(1.0));
+    assert_eq!((direct.efficiency, direct.back_efficiency), (Some(1.0), Some(1.0)));
     assert_eq!((direct.circulating, direct.lost_power), (0.0, vec![0.0, 0.0]));
     // Elements that are redundant leave torques open, but still nothing rolls.
     let over = losses_of(&layout, &[0, 1, 4, 5], MeshEfficiency::default()).unwrap();
@@ -142,7 +159,7 @@ fn rolling_and_circulating_power_by_hand() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(1000))]
+    #![proptest_config(ProptestConfig::with_cases(10_000))]
 
     #[test]
     fn power_in_is_power_out_and_losses(
@@ -164,6 +181,35 @@ proptest! {
         }
     }
 
+    /// Driving a gear back is driving the gear with input and output exchanged.
+    #[test]
+    fn driven_back_is_the_other_way_round(layout in common::any_layout()) {
+        let (core, slots) = layout.wiring();
+        let turned = Core::new(core.seats(), core.shafts, core.output, core.input)
+            .with_kinds(layout.sets.iter().map(|set| set.kind));
+        let turned = Layout::from_core(&turned, &slots, layout.sets.clone());
+        for engaged in layout.states() {
+            let mesh = MeshEfficiency::default();
+            let list: Vec<usize> = engaged.iter().collect();
+            let there = losses_of(&layout, &list, mesh);
+            let back = losses_of(&turned, &list, mesh);
+            prop_assert_eq!(there.is_some(), back.is_some());
+            let Some((there, back)) = there.zip(back) else { continue };
+            let pairs = [
+                (there.back_efficiency, back.efficiency),
+                (there.efficiency, back.back_efficiency),
+            ];
+            for (one, other) in pairs {
+                let near = match (one, other) {
+                    (Some(one), Some(other)) => (one - other).abs() < 1e-9,
+                    // On the verge of locking, rounding decides.
+                    (one, other) => one.or(other).is_none_or(|e| e < 1e-9),
+                };
+                prop_assert!(near, "{:?} {:?}", there, back);
+            }
+        }
+    }
+
     /// Meshes without losses lose nothing, and small losses are of first order
     /// Σ (1 − η₀) |P_roll| (paired meshes included in η₀).
     #[test]
@@ -176,6 +222,7 @@ proptest! {
                 losses(&layout, &motion, &torques, &mesh).unwrap()
             };
             prop_assert_eq!(at(1.0).efficiency, Some(1.0));
+            prop_assert_eq!(at(1.0).back_efficiency, Some(1.0));
             let (small, found) = (1e-8, at(1.0 - 1e-8));
             let meshes = layout.sets.iter().map(|set| match set.kind {
                 coaxle::train::SetKind::Single => 1.0,
