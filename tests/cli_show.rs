@@ -224,5 +224,3 @@ fn usage_is_told_in_short() {
     assert!(failure(&["fly"], 2).contains("unrecognized subcommand 'fly'"));
     assert!(failure(&["show", "--jsn", "x"], 2).contains("--json"));
 }
-
-#[cfg(not(debug_assertions))]
