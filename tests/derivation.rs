@@ -50,6 +50,8 @@ fn check(layout: &Layout, motion: &Motion) -> Result<(), TestCaseError> {
     };
     let ratio = motion.ratio.as_ref().map(ToString::to_string);
     prop_assert_eq!(Some(&derived.ratio), ratio.as_ref());
+    let all_needed = motion.engaged.len() == layout.engaged();
+    prop_assert!(!all_needed || derived.passed_over.is_empty());
     let values = named(layout, motion);
     let lines = derived.steps.iter().flat_map(|step| &step.lines);
     let mut found = BTreeSet::from([layout.shafts[0].name.clone()]);
@@ -132,14 +134,12 @@ fn order_is_sound(derived: &Derivation, layout: &Layout) -> Result<(), TestCaseE
 #[test]
 fn every_equation_holds() {
     let live = Cell::new(0);
-    let mut runner = TestRunner::new(cases(8000));
+    let mut runner = TestRunner::new(cases(7500));
     let outcome = runner.run(&common::any_layout(), |layout| {
         for engaged in layout.states() {
             let motion = solve_state(&layout, engaged);
             live.set(live.get() + usize::from(motion.status == Status::Live));
             check(&layout, &motion)?;
-            let derived = derivation(&layout, engaged);
-            prop_assert!(derived.is_none_or(|derived| derived.passed_over.is_empty()));
         }
         Ok(())
     });

@@ -270,9 +270,9 @@ impl Telling<'_> {
         };
         if !other.is_empty() && !matter.is_empty() {
             let verb = if other.len() == 1 { "does" } else { "do" };
-            let teeth = if other.len() == 1 { "base ratio" } else { "base ratios" };
+            let ratios = if other.len() == 1 { "base ratio" } else { "base ratios" };
             let of = sets(&other, "set");
-            sentence.push_str(&format!(" The {teeth} of {of} {verb} not matter."));
+            sentence.push_str(&format!(" The {ratios} of {of} {verb} not matter."));
         }
         let mut lines = matter.iter().copied().map(|set| self.base_ratio(set)).collect_vec();
         for rule in [formula.expression(), in_teeth.expression()] {
