@@ -180,3 +180,57 @@ fn small_planets_lose_more_where_losses_go_by_teeth() {
     assert!((found - external * internal).abs() < 1e-12, "{found}");
     assert!(found < 0.990 * 0.995);
 }
+
+#[test]
+fn every_gear_has_its_formulas_and_its_derivation() {
+    for path in samples() {
+        let shown = read(&path);
+        for gear in list(&shown["gears"]).iter().filter(|gear| gear["status"] == "live") {
+            let formulas = &gear["formulas"];
+            assert_eq!(formulas["base_ratios"]["text"], gear["formula"]);
+            for notation in ["text", "latex", "mathml"] {
+                assert!(formulas["teeth"][notation].is_string());
+            }
+            assert!(formulas["teeth"]["mathml"].as_str().unwrap().starts_with("<math"));
+            assert_eq!(gear["derivation"]["ratio"], gear["ratio"]["exact"]);
+            let kinds: Vec<&str> = list(&gear["derivation"]["steps"])
+                .iter()
+                .map(|step| step["kind"].as_str().unwrap())
+                .collect();
+            assert_eq!(kinds.first(), Some(&"joined"));
+            assert!(kinds.contains(&"willis") && kinds.contains(&"result"));
+        }
+    }
+    let text = only("two-sets.toml", "derivation");
+    assert!(text.starts_with("Why gear 1 is 27/11 with A D engaged\n"), "{text}");
+    assert!(text.contains("\n        27·ω_output = 11\n"), "{text}");
+    let text = only("two-sets.toml", "formulas");
+    assert!(text.contains("i(1) = (1 + ρ1 + ρ2) / ρ1\n"), "{text}");
+    assert!(text.contains(r"LaTeX  \frac{1+\rho_{1}+\rho_{2}}{\rho_{1}}"), "{text}");
+}
+
+/// Two sets of equal base ratio beside each other turn as one only at these teeth: there is
+/// a ratio, and no formula in the base ratios has it.
+#[test]
+fn a_ratio_of_chance_has_no_formula() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("parallel.toml");
+    let text = r#"
+        sets = [{ sun = 30, ring = 66 }, { sun = 40, ring = 88 }]
+        [shafts]
+        input = ["S1", "S2"]
+        output = ["C1", "C2"]
+        first-ring = ["R1"]
+        second-ring = ["R2"]
+        [elements]
+        A = { brake = "first-ring" }
+        B = { brake = "second-ring" }
+        [gears]
+        1 = ["A", "B"]
+    "#;
+    std::fs::write(&path, text).unwrap();
+    let shown = read(&path);
+    assert_eq!(shown["gears"][0]["ratio"]["exact"], "16/5");
+    let formula = shown["gears"][0]["formula"].as_str();
+    assert!(formula.is_none_or(|formula| formula != "1"), "{formula:?}");
+}

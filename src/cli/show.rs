@@ -1,7 +1,9 @@
 //! `coaxle show`: for a person, gears first.
 
 mod columns;
+mod derivation;
 mod faults;
+mod formulas;
 mod gears;
 mod largest;
 mod motions;
@@ -70,8 +72,8 @@ fn only(shown: &Shown, sections: &[Section], paint: Paint) -> String {
     let told = sections.iter().map(|&section| {
         let text = match section {
             Section::Gears => gears::section(shown, paint),
-            Section::Formulas => String::new(),
-            Section::Derivation => String::new(),
+            Section::Formulas => formulas::section(shown, paint),
+            Section::Derivation => derivation::section(shown, paint),
             Section::Teeth => teeth::section(shown, paint),
             Section::Speeds => motions::section(shown, paint),
             Section::Power => power::section(shown, paint),
@@ -93,6 +95,7 @@ fn nothing(section: Section) -> String {
         Section::Shifts => "fewer than two gears of one direction are named and live",
         Section::Faults => "the file names no gears, or there are no elements",
         Section::States => "every state is a gear",
+        Section::Derivation => "the file names no gears that are live",
         _ => "no state is live",
     };
     let word = section.to_possible_value().map(|value| value.get_name().to_owned());
@@ -186,6 +189,9 @@ fn verdict(shown: &Shown, paint: Paint) -> String {
             assumed.module_mm,
             assumed.progression
         ),
+        "More: --only derivation tells step by step how each ratio follows, --only formulas has \
+         the formulas in teeth and as LaTeX."
+            .to_owned(),
         format!("Caution: {}", CAUTIONS.join(" ")),
     ];
     paint.strong("What this is worth") + "\n" + &told.map(|text| wrapped(&text, 2)).concat()

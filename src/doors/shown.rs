@@ -3,6 +3,8 @@
 
 use serde::{Serialize, Serializer};
 
+use crate::motion::Derivation;
+
 mod inside;
 
 pub use inside::{
@@ -127,6 +129,11 @@ pub struct State {
     pub ratio: Option<Exact>,
     /// i in the base ratios ρ1, ρ2 …
     pub formula: Option<String>,
+    /// The same in three notations, and in tooth counts.
+    pub formulas: Option<FormulasTold>,
+    /// How the ratio follows, step by step, where the state is a named gear.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub derivation: Option<Derivation>,
     pub shafts: Vec<ShaftMotion>,
     pub housing: HousingLoad,
     pub sets: Vec<SetMotion>,
@@ -147,6 +154,24 @@ pub struct State {
     /// What is not determined and why, if anything.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub note: Option<&'static str>,
+}
+
+/// The ratio as a formula.
+#[derive(Clone, Debug, Serialize)]
+pub struct FormulasTold {
+    /// In ρ1, ρ2 …, ρ = Z_R / Z_S.
+    pub base_ratios: FormulaTold,
+    /// In S1, R1, S2 … the teeth of suns and rings.
+    pub teeth: FormulaTold,
+}
+
+/// A formula in three notations.
+#[derive(Clone, Debug, Serialize)]
+pub struct FormulaTold {
+    pub text: String,
+    pub latex: String,
+    /// Presentation MathML, one `math` element.
+    pub mathml: String,
 }
 
 /// Speed of a shaft and the torque that acts on it from outside the gearbox.

@@ -7,7 +7,10 @@ use num_integer::Integer;
 use num_traits::Zero;
 
 use super::bodies::Bodies;
-use super::polynomial::{Place, Polynomial};
+use super::expression::Expression;
+use super::factored::{Factored, Letters};
+use super::polynomial::Polynomial;
+use super::teeth_formula::TeethFormula;
 use crate::num::{Fraction, determinant};
 use crate::train::{ElementMask, INPUT, Layout, OUTPUT, SetKind, ShaftId};
 
@@ -29,6 +32,26 @@ impl Formula {
     pub fn evaluate(&self, rho: &[Fraction]) -> Option<Fraction> {
         let denominator = self.denominator.evaluate(rho);
         (!denominator.is_zero()).then(|| self.numerator.evaluate(rho) / denominator)
+    }
+
+    /// As LaTeX, without dollar signs: `\frac{1+\rho_{1}}{\rho_{1}}`.
+    pub fn latex(&self) -> String {
+        self.expression().latex()
+    }
+
+    /// As one `math` element of presentation MathML.
+    pub fn mathml(&self) -> String {
+        self.expression().mathml()
+    }
+
+    /// The same in tooth counts.
+    pub fn in_teeth(&self) -> TeethFormula {
+        TeethFormula::new(self)
+    }
+
+    pub(super) fn expression(&self) -> Expression {
+        let written = |side| Factored::of(side).expression(Letters::BaseRatios);
+        Expression::quotient(written(&self.numerator), written(&self.denominator))
     }
 
     /// Cancels every common factor.
@@ -54,13 +77,7 @@ impl Formula {
 
 impl fmt::Display for Formula {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let one = self.denominator.is_one();
-        self.numerator.write(f, if one { Place::Alone } else { Place::Numerator })?;
-        if !one {
-            f.write_str(" / ")?;
-            self.denominator.write(f, Place::Denominator)?;
-        }
-        Ok(())
+        f.write_str(&self.expression().text())
     }
 }
 

@@ -7,6 +7,7 @@ use num_bigint::BigInt;
 use num_integer::Integer;
 use num_traits::{One, Signed, Zero};
 
+use super::factored::{Factored, Letters};
 use crate::num::Fraction;
 
 /// Σ over sets M of variables: coefficient(M) · Π ρ_v for v in M. Variables count from 0
@@ -120,7 +121,8 @@ impl Polynomial {
         masks
     }
 
-    fn occurring(&self) -> usize {
+    /// The variables that occur.
+    pub(super) fn occurring(&self) -> usize {
         let occurring = self.coefficients.iter().enumerate().filter(|(_, c)| !c.is_zero());
         occurring.fold(0, |variables, (mask, _)| variables | mask)
     }
@@ -128,7 +130,7 @@ impl Polynomial {
     /// Whether P = f · g with f in the variables of `some` only and g in the others: then
     /// f and g, up to integers. The coefficients, as a table of products inside `some`
     /// against products outside, must have rank one.
-    fn split(&self, some: usize) -> Option<(Self, Self)> {
+    pub(super) fn split(&self, some: usize) -> Option<(Self, Self)> {
         let c = &self.coefficients;
         let pivot = c.iter().position(|c| !c.is_zero())?;
         let (row, column) = (pivot & some, pivot & !some);
@@ -144,124 +146,26 @@ impl Polynomial {
         rank_one.then(|| (slice(some, column), slice(!some, row)))
     }
 
-    /// An integer and irreducible factors with content 1, no two with a common variable.
-    ///
-    /// Factors of a polynomial that is linear in each variable never share one, so trying
-    /// each group of variables finds them all.
-    fn factors(&self) -> (BigInt, Vec<Self>) {
-        let mut content = self.content();
-        if content.is_zero() {
-            return (content, Vec::new());
-        }
-        let mut rest = self.divided(&content);
-        if rest.leads_negative() {
-            content = -content;
-            rest = rest.divided(&-BigInt::one());
-        }
-        let mut factors = Vec::new();
-        while rest.occurring() != 0 {
-            let all = rest.occurring();
-            let first = all & all.wrapping_neg();
-            let groups = (first..=all).filter(|group| group & !all == 0 && group & first != 0);
-            let mut groups: Vec<usize> = groups.collect();
-            groups.sort_by_key(|group| group.count_ones());
-            let found = groups.into_iter().find_map(|group| rest.split(group));
-            let Some((factor, others)) = found else { break };
-            factors.push(factor.primitive());
-            rest = others.primitive();
-        }
-        (content, factors)
-    }
-
     /// Divided by its content and by the sign of its leading coefficient.
-    fn primitive(&self) -> Self {
+    pub(super) fn primitive(&self) -> Self {
         let content = self.content();
         self.divided(&if self.leads_negative() { -content } else { content })
     }
 
-    /// The terms in order, a positive one in front where there is one.
-    fn write_sum(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+    /// The products that occur, in the order of printing, a positive one in front where
+    /// there is one.
+    pub(super) fn terms(&self) -> Vec<usize> {
         let order = self.order().into_iter().filter(|&mask| !self.coefficients[mask].is_zero());
         let mut terms: Vec<usize> = order.collect();
-        let front = terms.iter().position(|&mask| self.coefficients[mask].is_positive());
-        terms[..=front.unwrap_or(0)].rotate_right(1);
-        for (index, mask) in terms.into_iter().enumerate() {
-            let coefficient = &self.coefficients[mask];
-            f.write_str(match (index, coefficient.is_negative()) {
-                (0, false) => "",
-                (0, true) => "-",
-                (_, false) => " + ",
-                (_, true) => " - ",
-            })?;
-            write_product(f, &coefficient.abs(), mask)?;
+        if let Some(front) = terms.iter().position(|&m| self.coefficients[m].is_positive()) {
+            terms[..=front].rotate_right(1);
         }
-        Ok(())
-    }
-
-    fn terms(&self) -> usize {
-        self.coefficients.iter().filter(|c| !c.is_zero()).count()
-    }
-}
-
-fn write_product(f: &mut fmt::Formatter<'_>, factor: &BigInt, mask: usize) -> fmt::Result {
-    let mut dot = "";
-    if !factor.is_one() || mask == 0 {
-        write!(f, "{factor}")?;
-        dot = "·";
-    }
-    for variable in (0..usize::BITS).filter(|v| mask >> v & 1 == 1) {
-        write!(f, "{dot}ρ{}", variable + 1)?;
-        dot = "·";
-    }
-    Ok(())
-}
-
-/// What stands beside a polynomial decides where brackets are needed.
-#[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) enum Place {
-    Alone,
-    Numerator,
-    Denominator,
-}
-
-impl Polynomial {
-    /// Writes the factors, bracketed as `place` needs.
-    pub(super) fn write(&self, f: &mut fmt::Formatter<'_>, place: Place) -> fmt::Result {
-        let (mut integer, mut factors) = self.factors();
-        // 1 - ρ1 reads better than -(ρ1 - 1).
-        if factors.len() == 1
-            && integer == -BigInt::one()
-            && self.coefficients.iter().any(Signed::is_positive)
-        {
-            (integer, factors) = (BigInt::one(), vec![self.clone()]);
-        }
-        let single = factors.len() == 1 && integer.is_one();
-        if single && (place == Place::Alone || self.terms() == 1) {
-            return self.write_sum(f);
-        }
-        let parts = factors.len() + usize::from(!integer.abs().is_one());
-        let bracket = place == Place::Denominator && parts > 1;
-        f.write_str(if bracket { "(" } else { "" })?;
-        f.write_str(if integer.is_negative() { "-" } else { "" })?;
-        let mut dot = "";
-        if !integer.abs().is_one() || factors.is_empty() {
-            write!(f, "{}", integer.abs())?;
-            dot = "·";
-        }
-        for factor in &factors {
-            f.write_str(dot)?;
-            let (open, close) = if factor.terms() > 1 { ("(", ")") } else { ("", "") };
-            f.write_str(open)?;
-            factor.write_sum(f)?;
-            f.write_str(close)?;
-            dot = "·";
-        }
-        f.write_str(if bracket { ")" } else { "" })
+        terms
     }
 }
 
 impl fmt::Display for Polynomial {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.write(f, Place::Alone)
+        f.write_str(&Factored::of(self).expression(Letters::BaseRatios).text())
     }
 }

@@ -2,6 +2,7 @@
 
 #![allow(dead_code)] // Each test file uses its own part.
 
+pub mod arithmetic;
 pub mod plain;
 
 use coaxle::train::{Core, ElementMask, Gear, GearSet, Layout, SetKind, Slot};

@@ -1,13 +1,17 @@
 //! One state as `show` tells it: speeds, torques, powers, losses, the formula.
 
-use itertools::Itertools;
 use num_traits::{One, Zero};
 
 use super::power::power;
 use super::{element_names, exact, kind, text};
 use crate::doors::reason::reason;
-use crate::doors::shown::{ElementMotion, HousingLoad, SetMotion, ShaftMotion, State};
-use crate::motion::{PowerFlow, Status, formula, outer_planet_speed, planet_speed, power_flow};
+use crate::doors::shown::{
+    ElementMotion, FormulaTold, FormulasTold, HousingLoad, SetMotion, ShaftMotion, State,
+};
+use crate::motion::{
+    PowerFlow, Status, derivation, formula, needed_elements, outer_planet_speed, planet_speed,
+    power_flow,
+};
 use crate::num::{Fraction, to_f64};
 use crate::score::GearState;
 use crate::train::{ElementMask, INPUT, Layout, OUTPUT, SetKind};
@@ -23,6 +27,7 @@ pub(super) fn state(layout: &Layout, solved: &GearState) -> State {
     let losses = solved.losses.as_ref();
     let live = motion.status == Status::Live;
     let rolling: Option<Vec<f64>> = sets.iter().map(|set| set.rolling_power).collect();
+    let formulas = live.then(|| formulas(layout, motion.engaged)).flatten();
     let named = layout.gears.iter().any(|gear| gear.name == solved.name);
     State {
         gear: named.then(|| solved.name.clone()),
@@ -30,7 +35,9 @@ pub(super) fn state(layout: &Layout, solved: &GearState) -> State {
         status: motion.status.word(),
         reason: reason(layout, motion),
         ratio: motion.ratio.as_ref().map(exact),
-        formula: live.then(|| ratio_formula(layout, motion.engaged)).flatten(),
+        formula: formulas.as_ref().map(|formulas| formulas.base_ratios.text.clone()),
+        formulas,
+        derivation: (live && named).then(|| derivation(layout, motion.engaged)).flatten(),
         shafts: shafts(layout, solved),
         housing: HousingLoad {
             torque: solved.torques.as_ref().map(|torques| torques.housing.to_string()),
@@ -55,13 +62,15 @@ pub(super) fn state(layout: &Layout, solved: &GearState) -> State {
     }
 }
 
-/// The formula of a live state. Where more elements are engaged than needed, that of some
-/// of them: the state obeys each of its parts, so a part that leaves one motion has its
-/// ratio.
-fn ratio_formula(layout: &Layout, engaged: ElementMask) -> Option<String> {
-    let parts = engaged.iter().combinations(engaged.len().min(layout.engaged()));
-    let mut found = parts.filter_map(|part| formula(layout, ElementMask::of(part)));
-    found.next().map(|formula| formula.to_string())
+/// The formulas of a live state; of the elements that fix its motion where more are engaged.
+fn formulas(layout: &Layout, engaged: ElementMask) -> Option<FormulasTold> {
+    let formula = formula(layout, needed_elements(layout, engaged)?)?;
+    let teeth = formula.in_teeth();
+    let base_ratios =
+        FormulaTold { text: formula.to_string(), latex: formula.latex(), mathml: formula.mathml() };
+    let teeth =
+        FormulaTold { text: teeth.to_string(), latex: teeth.latex(), mathml: teeth.mathml() };
+    Some(FormulasTold { base_ratios, teeth })
 }
 
 /// From outside, 1 acts on the input, −i on the output, nothing on the others.
