@@ -16,7 +16,7 @@ mod record;
 mod summary;
 mod table;
 
-pub use answer::write_answer;
+pub use answer::{write_answer, write_picture};
 pub use cautions::CAUTIONS;
 pub use folder::{Overwrite, may_write, write_folder};
 pub use layouts::layout_file;

@@ -155,6 +155,12 @@ pub struct ShowArgs {
     /// Write the JSON to FOLDER/show.json as well
     #[arg(long, value_name = "FOLDER")]
     pub out: Option<PathBuf>,
+    /// Write pictures into FOLDER as SVG: ladder, saw-tooth, speeds, levers of every gear
+    #[arg(long, value_name = "FOLDER")]
+    pub draw: Option<PathBuf>,
+    /// Write the pictures as PNG too
+    #[arg(long, requires = "draw")]
+    pub png: bool,
 }
 
 /// A part of what `show` prints.

@@ -23,7 +23,7 @@ use crate::doors::shown::{Shown, State};
 use crate::doors::{self, Basis};
 use crate::error::Error;
 use crate::num::{parse_fraction, to_f64};
-use crate::report::{CAUTIONS, write_answer};
+use crate::report::{CAUTIONS, write_answer, write_picture};
 use crate::score::Criterion;
 use crate::train::read_layout;
 
@@ -33,11 +33,19 @@ pub fn run(args: &ShowArgs) -> Result<(), Error> {
         Some(path) => Basis::from(&Brief::read(path)?),
         None => Basis::default(),
     };
-    let shown = doors::show(&read_layout(&args.layout)?, &basis);
+    let layout = read_layout(&args.layout)?;
+    let shown = doors::show(&layout, &basis);
     let json = super::json(&shown)?;
     if let Some(folder) = &args.out {
         let path = write_answer(folder, "show.json", &json)?;
         voice.note(&format!("wrote {}", path.display()));
+    }
+    if let Some(folder) = &args.draw {
+        let portraits = doors::portrait(&layout, &basis)?;
+        for portrait in &portraits {
+            write_picture(folder, &portrait.name, &portrait.picture, args.png)?;
+        }
+        voice.note(&format!("wrote {} pictures into {}", portraits.len(), folder.display()));
     }
     let paint = Paint::of_stdout();
     voice.answer(&match (args.json, voice) {

@@ -88,14 +88,14 @@ fn list(names: &[&str]) -> String {
 }
 
 /// Housing (0) and shafts (index + 1) with the engaged elements between them.
-struct Ties<'a> {
+pub(super) struct Ties<'a> {
     links: Vec<(usize, usize, &'a str)>,
     /// Elements whose two ends the elements before them join already.
     redundant: Vec<&'a str>,
 }
 
 impl<'a> Ties<'a> {
-    fn new(layout: &'a Layout, motion: &Motion) -> Self {
+    pub fn new(layout: &'a Layout, motion: &Motion) -> Self {
         let links = motion.engaged.iter().map(|element| {
             let element = &layout.elements[element];
             match element.grip {
@@ -115,7 +115,7 @@ impl<'a> Ties<'a> {
 
     /// The elements on the way from one body to another, in their order; the links form a
     /// forest, so there is one way at most.
-    fn path(&self, from: usize, to: usize) -> Option<Vec<&'a str>> {
+    pub fn path(&self, from: usize, to: usize) -> Option<Vec<&'a str>> {
         let mut reached: Vec<(usize, Vec<&str>)> = vec![(from, Vec::new())];
         let mut next = 0;
         while let Some((at, way)) = reached.get(next).cloned() {

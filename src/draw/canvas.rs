@@ -13,7 +13,7 @@ use crate::error::Error;
 
 /// The plotting library rounds coordinates to whole units; a canvas of this many units a
 /// pixel keeps them as fine as eyes need.
-const UNITS: f64 = 4.0;
+pub(super) const UNITS: f64 = 4.0;
 
 /// The plotting library writes a font size this much smaller than it is told.
 const FONT_FACTOR: f64 = 1.24;
@@ -59,9 +59,16 @@ impl Picture {
     }
 }
 
-fn escaped(text: &str) -> String {
+pub(super) fn escaped(text: &str) -> String {
+    let text = clean(text);
     let text = text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;");
     text.replace('"', "&quot;")
+}
+
+/// Names are other people's; what XML forbids is replaced by a mark that says so.
+pub(super) fn clean(text: &str) -> String {
+    let allowed = |c: char| !c.is_control() && !matches!(c, '\u{fffe}' | '\u{ffff}');
+    text.chars().map(|c| if allowed(c) { c } else { '\u{fffd}' }).collect()
 }
 
 /// Where the given point lies in its text.
@@ -87,6 +94,12 @@ impl Type {
 
     pub fn bold(size: f64, ink: Ink) -> Self {
         Self { size, ink, bold: true }
+    }
+
+    /// The text, cut short where it is wider than `width`; bold letters are wider.
+    pub fn fitted(self, text: &str, width: f64) -> String {
+        let bold = if self.bold { 1.14 } else { 1.0 };
+        fitted(text, self.size * bold, width)
     }
 
     /// The same for the plotting library.
@@ -189,7 +202,12 @@ pub(super) fn picture(
     // The library's own root element is left out: ours carries size, name and class.
     let inside = text.split_once(">\n").map_or("", |(_, rest)| rest);
     let body = inside.trim_end().strip_suffix("</svg>").unwrap_or(inside).to_owned();
-    Ok(Picture { size, title: title.to_owned(), body })
+    Ok(picture_of(size, title, body))
+}
+
+/// A picture with a body in canvas units.
+pub(super) fn picture_of(size: Size, title: &str, body: String) -> Picture {
+    Picture { size, title: title.to_owned(), body }
 }
 
 impl Canvas<'_> {
@@ -206,7 +224,7 @@ impl Canvas<'_> {
             Anchor::End => HPos::Right,
         };
         let style = look.style().pos(Pos::new(side, VPos::Center));
-        let element = Text::new(text.to_owned(), (units(at.0), units(at.1)), style);
+        let element = Text::new(clean(text), (units(at.0), units(at.1)), style);
         self.area.draw(&element).map_err(broken)
     }
 

@@ -74,7 +74,7 @@ impl Ladder {
 
     fn paint(&self, canvas: &Canvas, rungs: &[Rung], size: Size) -> Result<(), Error> {
         let (width, height) = (f64::from(size.width), f64::from(size.height));
-        let title = fitted(&self.title, 17.0, width - 40.0);
+        let title = Type::bold(17.0, Ink::Text).fitted(&self.title, width - 40.0);
         canvas.text(&title, (20.0, 26.0), Anchor::Start, Type::bold(17.0, Ink::Text))?;
         let ratios = rungs.iter().flat_map(|rung| &rung.gears).map(|gear| gear.1.abs());
         let ratios = ratios.filter(|ratio| ratio.is_finite() && *ratio > 0.0);

@@ -27,13 +27,44 @@ pub enum Ink {
     Class(usize),
     /// A mark without a class.
     Unclassed,
+    /// What a shaft does in the gear that is drawn.
+    Role(Role),
+}
+
+/// What a shaft does in a gear.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Role {
+    /// Turns with the input.
+    Driving,
+    /// Turns with the output.
+    Driven,
+    /// Stands still because an element holds it.
+    Held,
+    /// Hands power on between sets.
+    Linking,
+    /// Carries no torque.
+    Idle,
+}
+
+impl Role {
+    pub const ALL: [Self; 5] = [Self::Driving, Self::Driven, Self::Linking, Self::Held, Self::Idle];
+
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Driving => "driving",
+            Self::Driven => "driven",
+            Self::Linking => "linking",
+            Self::Held => "held",
+            Self::Idle => "idle",
+        }
+    }
 }
 
 impl Ink {
     /// Number of classes with a colour of their own.
     pub const CLASSES: usize = 4;
 
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 16] = [
         Self::Paper,
         Self::Raised,
         Self::Text,
@@ -45,6 +76,11 @@ impl Ink {
         Self::Class(2),
         Self::Class(3),
         Self::Unclassed,
+        Self::Role(Role::Driving),
+        Self::Role(Role::Driven),
+        Self::Role(Role::Linking),
+        Self::Role(Role::Held),
+        Self::Role(Role::Idle),
     ];
 
     /// `(name in style sheets, on light ground, on dark ground)`.
@@ -61,6 +97,11 @@ impl Ink {
             Self::Class(2) => ("class-3", (0xA8, 0x6C, 0x12), (0xC9, 0x8F, 0x2E)),
             Self::Class(_) => ("class-4", (0x9A, 0x86, 0xBE), (0x86, 0x6F, 0xB5)),
             Self::Unclassed => ("unclassed", (0x7C, 0x83, 0x86), (0x80, 0x88, 0x8C)),
+            Self::Role(Role::Driving) => ("driving", (0x52, 0x2A, 0x6E), (0xD9, 0xB8, 0xF2)),
+            Self::Role(Role::Driven) => ("driven", (0x1F, 0x7A, 0x63), (0x5F, 0xC9, 0xA8)),
+            Self::Role(Role::Linking) => ("linking", (0x3A, 0x55, 0xB4), (0x9D, 0xB2, 0xF7)),
+            Self::Role(Role::Held) => ("held", (0xB0, 0x4A, 0x2F), (0xE8, 0x7C, 0x55)),
+            Self::Role(Role::Idle) => ("idle", (0x92, 0x97, 0x99), (0x78, 0x80, 0x84)),
         }
     }
 
@@ -75,7 +116,7 @@ impl Ink {
     }
 }
 
-fn hex((red, green, blue): Rgb) -> String {
+pub(super) fn hex((red, green, blue): Rgb) -> String {
     format!("#{red:02X}{green:02X}{blue:02X}")
 }
 

@@ -30,7 +30,7 @@ const OWN_PREFIX: &str = ".coaxle-";
 /// The ledger of an unfinished run.
 pub(super) const LEDGER: &str = ".coaxle-ledger";
 /// Image points a pixel of the picture: sharp on paper at a hand's width.
-const PNG_SCALE: f32 = 2.0;
+pub(super) const PNG_SCALE: f32 = 2.0;
 
 /// Writes all results into `folder`, which is made where it is missing, and returns the
 /// paths written, `summary.json` last. An earlier run's layout files that the new front

@@ -1,0 +1,181 @@
+//! The door `portrait`: a layout in, pictures of it out.
+
+use itertools::Itertools;
+use num_traits::Zero;
+
+use super::Basis;
+use super::reason::Ties;
+use crate::draw::{
+    Ladder, Lever, Levers, Picture, Pin, Role, Rung, SawTooth, Series, Size, SpeedPlan,
+};
+use crate::error::Error;
+use crate::motion::{outer_planet_speed, planet_speed};
+use crate::num::{Fraction, to_f64};
+use crate::score::{GearState, assess};
+use crate::train::{INPUT, Layout, OUTPUT, SetKind};
+
+const WIDE: Size = Size { width: 860, height: 480 };
+const TALL: Size = Size { width: 860, height: 560 };
+/// Input speeds that are used, as a share of the highest, where nobody says.
+const LEAST_SPEED: f64 = 0.4;
+
+/// A picture and the name of its file, without ending.
+#[derive(Clone, Debug)]
+pub struct Portrait {
+    pub name: String,
+    pub picture: Picture,
+}
+
+/// Pictures of a layout: ladder, saw-tooth, speeds of shafts and planets, and of every live
+/// gear the levers. Without named gears, the live states are the gears.
+///
+/// # Errors
+/// [`Error::Work`] when the plotting library fails.
+pub fn portrait(layout: &Layout, basis: &Basis) -> Result<Vec<Portrait>, Error> {
+    let gears = gears(layout, basis);
+    let title = layout.title.clone().unwrap_or_else(|| "A gearbox".to_owned());
+    let mut all = Vec::new();
+    let mut add = |name: String, picture: Picture| all.push(Portrait { name, picture });
+    add("ladder".to_owned(), ladder(&title, &gears).draw(WIDE.width)?);
+    add("saw-tooth".to_owned(), saw_tooth(&title, layout, &gears, basis).draw(TALL));
+    add("speeds".to_owned(), shaft_speeds(&title, layout, &gears).draw(WIDE));
+    add("planet-speeds".to_owned(), planet_speeds(&title, layout, &gears).draw(WIDE));
+    for gear in &gears {
+        let name = format!("levers-{}", file_name(&gear.name));
+        add(name, levers(&title, layout, gear).draw());
+    }
+    Ok(all)
+}
+
+/// The live gears, forward first to top, then reverse; all live states where none is named.
+fn gears(layout: &Layout, basis: &Basis) -> Vec<GearState> {
+    let named = layout.gears.iter().map(|gear| (gear.name.clone(), gear.engaged));
+    let states = layout.states().map(|engaged| {
+        let name = engaged.iter().map(|element| layout.elements[element].name.as_str()).join(" ");
+        (name, engaged)
+    });
+    let all: Vec<_> = if layout.gears.is_empty() { states.collect() } else { named.collect() };
+    let solved =
+        all.iter().map(|(name, engaged)| GearState::of(layout, name, *engaged, &basis.mesh));
+    let ratio = |gear: &GearState| gear.motion.ratio.as_ref().map_or(0.0, to_f64);
+    let live = solved.filter(|gear| gear.motion.ratio.is_some());
+    live.sorted_by(|a, b| {
+        let (a, b) = (ratio(a), ratio(b));
+        (a < 0.0).cmp(&(b < 0.0)).then(b.abs().total_cmp(&a.abs()))
+    })
+    .collect()
+}
+
+/// Letters, digits and hyphens, as files are named everywhere.
+fn file_name(gear: &str) -> String {
+    let safe = |c: char| if c.is_ascii_alphanumeric() { c } else { '-' };
+    gear.chars().map(safe).collect()
+}
+
+fn ratio(gear: &GearState) -> f64 {
+    gear.motion.ratio.as_ref().map_or(f64::NAN, to_f64)
+}
+
+fn ladder(title: &str, gears: &[GearState]) -> Ladder {
+    let gears = gears.iter().map(|gear| (gear.name.clone(), ratio(gear))).collect();
+    Ladder { title: format!("{title}: ratios"), rungs: vec![Rung { name: String::new(), gears }] }
+}
+
+fn saw_tooth(title: &str, layout: &Layout, gears: &[GearState], basis: &Basis) -> SawTooth {
+    let forward = assess(layout, &basis.mesh).orders()[0].len();
+    let forward = if layout.gears.is_empty() { gears.len() } else { forward };
+    let gears = gears.iter().take(forward).filter(|gear| ratio(gear) > 0.0);
+    SawTooth {
+        title: format!("{title}: gears over road speed"),
+        gears: gears.map(|gear| (gear.name.clone(), ratio(gear))).collect(),
+        least_speed: LEAST_SPEED,
+    }
+}
+
+fn shaft_speeds(title: &str, layout: &Layout, gears: &[GearState]) -> SpeedPlan {
+    let series = layout.shafts.iter().enumerate().map(|(index, shaft)| Series {
+        name: shaft.name.clone(),
+        speeds: gears.iter().map(|g| g.motion.speeds[index].as_ref().map(to_f64)).collect(),
+    });
+    SpeedPlan {
+        title: format!("{title}: speeds of the shafts"),
+        axis: "speed / input speed".to_owned(),
+        gears: gears.iter().map(|gear| gear.name.clone()).collect(),
+        series: series.collect(),
+    }
+}
+
+fn planet_speeds(title: &str, layout: &Layout, gears: &[GearState]) -> SpeedPlan {
+    let speeds = |speed: &dyn Fn(&GearState) -> Option<Fraction>| {
+        gears.iter().map(|gear| speed(gear).as_ref().map(to_f64)).collect()
+    };
+    let of_set = |set: usize| {
+        let inner = Series {
+            name: format!("planets {}", set + 1),
+            speeds: speeds(&|gear| planet_speed(layout, &gear.motion, set)),
+        };
+        let outer = || Series {
+            name: format!("outer planets {}", set + 1),
+            speeds: speeds(&|gear| outer_planet_speed(layout, &gear.motion, set)),
+        };
+        let paired = layout.sets[set].kind == SetKind::Paired;
+        std::iter::once(inner).chain(paired.then(outer))
+    };
+    SpeedPlan {
+        title: format!("{title}: speeds of the planets about their pins"),
+        axis: "speed / input speed".to_owned(),
+        gears: gears.iter().map(|gear| gear.name.clone()).collect(),
+        series: (0..layout.sets.len()).flat_map(of_set).collect(),
+    }
+}
+
+fn levers(title: &str, layout: &Layout, gear: &GearState) -> Levers {
+    let roles = roles(layout, gear);
+    let lever = |set: usize| {
+        let teeth = layout.sets[set];
+        let ring = match teeth.kind {
+            SetKind::Single => -1.0 / teeth.base_ratio(),
+            SetKind::Paired => 1.0 / teeth.base_ratio(),
+        };
+        let pins = layout.seats(set).into_iter().enumerate().map(|(member, seat)| Pin {
+            member: format!("{}{}", ["S", "R", "C"][member], set + 1),
+            shaft: seat.map_or("housing".to_owned(), |shaft| layout.shafts[shaft.0].name.clone()),
+            role: seat.map_or(Role::Held, |shaft| roles[shaft.0]),
+            place: [1.0, ring, 0.0][member],
+            speed: gear.motion.speed_at(seat).as_ref().map_or(f64::NAN, to_f64),
+            torque: gear.torques.as_ref().and_then(|t| t.members[set][member].as_ref().map(to_f64)),
+        });
+        let name =
+            format!("set {}, {} teeth in the sun, {} in the ring", set + 1, teeth.sun, teeth.ring);
+        Lever { name, pins: pins.collect() }
+    };
+    Levers {
+        title: format!("{title}: gear {}, i = {}", gear.name, short(ratio(gear))),
+        levers: (0..layout.sets.len()).map(lever).collect(),
+    }
+}
+
+fn short(value: f64) -> String {
+    format!("{value:.3}").replace('-', "−")
+}
+
+/// What every shaft does in a live gear: driving with the input, driven with the output,
+/// held by an element, linking where it hands torque on, idle where it carries none.
+pub(super) fn roles(layout: &Layout, gear: &GearState) -> Vec<Role> {
+    let ties = Ties::new(layout, &gear.motion);
+    let joined = |shaft: usize, other: usize| ties.path(shaft + 1, other).is_some();
+    let loaded = |shaft: usize| {
+        let Some(torques) = &gear.torques else { return true };
+        let members = layout.shafts[shaft].members.iter();
+        let mut torques = members.map(|m| &torques.members[m.set][m.role as usize]);
+        torques.any(|torque| torque.as_ref().is_none_or(|torque| !torque.is_zero()))
+    };
+    let role = |shaft: usize| match shaft {
+        _ if joined(shaft, INPUT.0 + 1) => Role::Driving,
+        _ if joined(shaft, OUTPUT.0 + 1) => Role::Driven,
+        _ if joined(shaft, 0) => Role::Held,
+        _ if loaded(shaft) => Role::Linking,
+        _ => Role::Idle,
+    };
+    (0..layout.shafts.len()).map(role).collect()
+}

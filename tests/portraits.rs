@@ -1,0 +1,75 @@
+//! Pictures of a layout: the same as the golden ones, and no text over another for any layout.
+//!
+//! After a wanted change: `COAXLE_BLESS=1 cargo test --release --test portraits`, then look
+//! at tests/golden before committing it.
+
+#[path = "common/program.rs"]
+mod program;
+#[path = "common/sight.rs"]
+mod sight;
+
+use std::path::{Path, PathBuf};
+
+use coaxle::doors::{Basis, Portrait, portrait};
+use coaxle::read_layout;
+use program::{coaxle, failure, sample, samples, text};
+use sight::{assert_readable, check_svg};
+
+fn portraits(path: &Path) -> Vec<Portrait> {
+    portrait(&read_layout(path).unwrap(), &Basis::default()).unwrap()
+}
+
+/// Every layout of the reference runs.
+fn references() -> Vec<PathBuf> {
+    let runs = Path::new(env!("CARGO_MANIFEST_DIR")).join("results/reference");
+    let folders = std::fs::read_dir(runs).unwrap().map(|run| run.unwrap().path().join("layouts"));
+    let files = folders.filter(|folder| folder.is_dir()).flat_map(|folder| {
+        std::fs::read_dir(folder).unwrap().map(|file| file.unwrap().path()).collect::<Vec<_>>()
+    });
+    let mut files: Vec<PathBuf> = files.collect();
+    files.sort();
+    assert!(files.len() > 40);
+    files
+}
+
+#[test]
+fn two_sets_are_drawn_as_before() {
+    let all = portraits(&sample("two-sets.toml"));
+    let named = |name: &str| &all.iter().find(|one| one.name == name).unwrap().picture;
+    for name in ["ladder", "saw-tooth", "speeds", "planet-speeds", "levers-1", "levers-R"] {
+        check_svg(&format!("layout-{name}.svg"), named(name));
+    }
+}
+
+#[test]
+fn texts_of_every_layout_keep_apart_and_inside() {
+    for path in samples().into_iter().chain(references()) {
+        for Portrait { name, picture } in portraits(&path) {
+            let told = std::panic::catch_unwind(|| assert_readable(&picture));
+            assert!(told.is_ok(), "{name} of {}", path.display());
+        }
+    }
+}
+
+#[test]
+fn the_program_writes_them_where_it_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let pictures = folder.path().join("pictures");
+    let mut arguments = vec!["show".into(), sample("two-sets.toml"), "--quiet".into()];
+    arguments.extend(["--draw".into(), pictures.clone(), "--png".into()]);
+    assert_eq!(coaxle(&arguments).status.code(), Some(0));
+    let count = |ending: &str| {
+        let files = std::fs::read_dir(&pictures).unwrap().map(|file| file.unwrap().path());
+        files.filter(|file| file.extension().is_some_and(|e| e == ending)).count()
+    };
+    let all = portraits(&sample("two-sets.toml"));
+    assert_eq!((count("svg"), count("png")), (all.len(), all.len()));
+    let svg = std::fs::read(pictures.join("levers-1.svg")).unwrap();
+    let drawn = all.iter().find(|one| one.name == "levers-1").unwrap();
+    assert_eq!(text(&svg), drawn.picture.svg());
+    // A file stands where the folder should be.
+    let file = folder.path().join("file");
+    std::fs::write(&file, "").unwrap();
+    let arguments = ["show".into(), sample("two-sets.toml"), "--draw".into(), file];
+    assert!(failure(&arguments, 2).contains("mend: "));
+}
