@@ -5,6 +5,8 @@
 mod check;
 mod draft;
 mod drawing;
+#[cfg(test)]
+mod drawings;
 mod embedding;
 mod nesting;
 mod plan;
@@ -12,8 +14,6 @@ mod planar;
 mod route;
 mod sheet;
 mod straighten;
-#[cfg(test)]
-mod drawings;
 #[cfg(test)]
 mod wheels;
 

@@ -137,9 +137,10 @@ impl Drawing {
             let points = self.lines(seat).iter().flat_map(|line| [line.from, line.to]);
             points.map(move |at| (at, seat))
         });
-        let all = lines.iter().zip(0u8..).flat_map(|(units, seat)| {
-            units.iter().flat_map(move |&(a, b)| [(a, seat), (b, seat)])
-        });
+        let all = lines
+            .iter()
+            .zip(0u8..)
+            .flat_map(|(units, seat)| units.iter().flat_map(move |&(a, b)| [(a, seat), (b, seat)]));
         let marks: Vec<Point> = self.elements.iter().map(|mark| mark.at).collect();
         for (at, seat) in members.chain(single).chain(all) {
             let other = *owner.entry(at).or_insert(seat);
@@ -181,9 +182,9 @@ impl Drawing {
             let [one, two] = [mark.first, mark.first.opposite()].map(met);
             ensure(one == [seat], || wrong("its first shaft does not end there"))?;
             ensure(two == [other], || wrong("its second shaft does not end there"))?;
-            let aside = Direction::ALL.into_iter().filter(|&direction| {
-                direction != mark.first && direction != mark.first.opposite()
-            });
+            let aside = Direction::ALL
+                .into_iter()
+                .filter(|&direction| direction != mark.first && direction != mark.first.opposite());
             let clear = aside.into_iter().all(|direction| met(direction).is_empty());
             let strangers = self.owners(at).iter().any(|&owner| owner != seat && owner != other);
             ensure(clear && !strangers, || wrong("a line comes in from the side"))?;

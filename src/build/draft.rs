@@ -15,8 +15,13 @@ use super::route::{Ends, route};
 use super::sheet::{BRAKE, DOWN, Owner, PIN, RIGHT, RING, SUN, Sheet, UP};
 
 /// A drawing of the plan with the sets in the given axial order. Pieces are numbered as
-/// shafts, 0 the housing, and marks as elements.
-pub(super) fn draft(plan: &Plan, order: &[usize]) -> Option<Sheet> {
+/// shafts, 0 the housing, and marks as elements. `None` if there is `enough` on a sheet
+/// that is not yet complete.
+pub(super) fn draft(
+    plan: &Plan,
+    order: &[usize],
+    enough: impl Fn(&Sheet) -> bool,
+) -> Option<Sheet> {
     let mut draft = Draft::new(plan, order);
     let (mut early, mut late) = (draft.waiting(), Vec::new());
     early.retain(|&edge| {
@@ -30,6 +35,9 @@ pub(super) fn draft(plan: &Plan, order: &[usize]) -> Option<Sheet> {
     });
     for edge in early.into_iter().chain(late) {
         draft.draw(edge)?;
+        if enough(&draft.sheet) {
+            return None;
+        }
     }
     Some(draft.finished())
 }
@@ -123,7 +131,8 @@ impl<'a> Draft<'a> {
             } else {
                 sheet.at(self.plan.sets + 1 + vertex, sheet.rows[RING] + 1)
             };
-            for (frame, tie) in [(Frame::Left, tie(Frame::Left)), (Frame::Right, tie(Frame::Right))] {
+            for (frame, tie) in [(Frame::Left, tie(Frame::Left)), (Frame::Right, tie(Frame::Right))]
+            {
                 self.out[frame as usize] |= tie;
                 if tie {
                     self.unite(outer, vertex);
@@ -178,7 +187,9 @@ impl<'a> Draft<'a> {
                 self.corner(b, 2 * edge + 1)
             }
             kind => {
-                self.corner(b, 2 * edge + 1).into_iter().for_each(|(cell, side)| ends.add(cell, side));
+                self.corner(b, 2 * edge + 1)
+                    .into_iter()
+                    .for_each(|(cell, side)| ends.add(cell, side));
                 if kind == Edge::Mesh { self.whole(a) } else { self.corner(a, 2 * edge) }
             }
         };

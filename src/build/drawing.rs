@@ -108,14 +108,19 @@ pub fn drawing(layout: &Layout) -> Option<Drawing> {
 pub fn drawing_of_wiring(core: &Core, slots: &[Slot]) -> Option<Drawing> {
     let plans: Vec<Plan> =
         (0..VARIANTS).map_while(|variant| Plan::new(core, slots, variant)).collect();
-    let orders = || (0..core.sets()).permutations(core.sets());
-    let drafts = plans.iter().cartesian_product(orders());
-    let mut drafts: Vec<(usize, Sheet)> = drafts
-        .filter_map(|(plan, order)| draft(plan, &order))
-        .map(|sheet| (cost(&sheet, slots), sheet))
-        .collect();
-    drafts.sort_by_key(|&(cost, _)| cost);
-    drafts.truncate(WORKED_OUT);
+    let mut drafts: Vec<(usize, Sheet)> = Vec::new();
+    for order in (0..core.sets()).permutations(core.sets()) {
+        for plan in &plans {
+            // More lines hardly ever make a drawing cheaper: give up what is too dear already.
+            let bound = drafts.get(WORKED_OUT - 1).map_or(usize::MAX, |&(cost, _)| cost);
+            let Some(sheet) = draft(plan, &order, |sheet| cost(sheet, slots) >= bound) else {
+                continue;
+            };
+            let cost = cost(&sheet, slots);
+            drafts.insert(drafts.partition_point(|other| other.0 <= cost), (cost, sheet));
+            drafts.truncate(WORKED_OUT);
+        }
+    }
     let worked_out = drafts.into_iter().map(|(_, sheet)| straightened(sheet, slots));
     let (_, best) = worked_out.min_by_key(|&(cost, _)| cost)?;
     Some(Drawing::of(&best, core, slots))
@@ -187,6 +192,7 @@ fn mark(sheet: &Sheet, number: usize, slot: Slot) -> Mark {
                 .step(cell, direction)
                 .is_some_and(|next| sheet.cells[next].owner == Owner::Piece(first))
     };
-    let direction = [RIGHT, UP, LEFT, 3].into_iter().find(from_first).expect("a mark has two lines");
+    let direction =
+        [RIGHT, UP, LEFT, 3].into_iter().find(from_first).expect("a mark has two lines");
     Mark { at: point(sheet, cell), first: Direction::ALL[direction] }
 }

@@ -178,7 +178,11 @@ impl Links {
         if !self.contracted().is_planar() {
             return None;
         }
-        if self.split.is_empty() { Some(Settled::default()) } else { self.shaped(0, self.unlinked()) }
+        if self.split.is_empty() {
+            Some(Settled::default())
+        } else {
+            self.shaped(0, self.unlinked())
+        }
     }
 
     /// Every split shaft as one vertex: planar if the layout nests.

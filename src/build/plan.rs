@@ -64,7 +64,7 @@ impl Plan {
         let mut neighbours = vec![Vec::new(); vertices + 2 * self.edges.len()];
         let count = self.edges.len();
         for step in 0..count {
-            let edge = if variant % 2 == 0 { step } else { count - 1 - step };
+            let edge = if variant.is_multiple_of(2) { step } else { count - 1 - step };
             let [a, b] = self.edges[edge];
             let near = [vertices + 2 * edge, vertices + 2 * edge + 1];
             for (v, w) in [(a, near[0]), (near[0], near[1]), (near[1], b)] {
@@ -76,7 +76,8 @@ impl Plan {
             neighbours.iter_mut().for_each(|around| around.reverse());
         }
         let around = embedding(&neighbours)?.into_iter().take(vertices);
-        self.rotation = around.map(|a| a.into_iter().map(|near| near - vertices).collect()).collect();
+        self.rotation =
+            around.map(|a| a.into_iter().map(|near| near - vertices).collect()).collect();
         // Seen from inside, the frame is input, housing, output clockwise; seen from the
         // outer vertex it is the other way round.
         let outside = &self.rotation[self.outer()];

@@ -49,7 +49,7 @@ impl Ends {
 /// and comes in at one of the `ends`; both are points that lines own already.
 pub(super) fn route(sheet: &Sheet, starts: &[(usize, usize)], ends: &Ends) -> Option<Vec<usize>> {
     let mut search = Search::new(sheet, ends);
-    for &(cell, side) in starts {
+    for &(cell, side) in starts.iter().filter(|&&(cell, side)| sheet.step(cell, side).is_some()) {
         let new_line = if search.on_new_line(cell, side) { NEW_LINE } else { 0 };
         search.advance(cell, side, new_line, START);
     }
@@ -65,12 +65,19 @@ struct Search<'a> {
     /// Cost and the state before, for the state 4 · point + direction.
     best: Vec<(u32, u32)>,
     open: BinaryHeap<Reverse<(u32, u32)>>,
+    /// From a point to the next one in each direction.
+    beside: [isize; 4],
+    /// The first point of the row for brakes.
+    over_brakes: usize,
 }
 
 impl<'a> Search<'a> {
     fn new(sheet: &'a Sheet, ends: &'a Ends) -> Self {
         let best = vec![(u32::MAX, START); 4 * sheet.cells.len()];
-        Self { sheet, ends, best, open: BinaryHeap::new() }
+        let width = sheet.width as isize;
+        let beside = [1, width, -1, -width];
+        let over_brakes = sheet.at(0, sheet.rows[BRAKE]);
+        Self { sheet, ends, best, open: BinaryHeap::new(), beside, over_brakes }
     }
 
     /// Lines in use have even numbers on an expanded sheet.
@@ -79,15 +86,16 @@ impl<'a> Search<'a> {
         (if across { self.sheet.y(cell) } else { self.sheet.x(cell) }) % 2 == 1
     }
 
-    /// One step in a direction, if the point there is free or an end.
+    /// One step in a direction, if the point there is free or an end. There are walls all
+    /// around, so a step from a free point stays on the sheet.
     fn advance(&mut self, cell: usize, direction: usize, cost: u32, before: u32) {
-        let Some(next) = self.sheet.step(cell, direction) else { return };
+        let next = cell.wrapping_add_signed(self.beside[direction]);
         let end = self.ends.0[next] >> opposite(direction) & 1 == 1;
         if !end && self.sheet.cells[next].owner != Owner::Free {
             return;
         }
         let mut cost = cost + 1;
-        if matches!(direction, RIGHT | LEFT) && self.sheet.y(next) >= self.sheet.rows[BRAKE] {
+        if matches!(direction, RIGHT | LEFT) && next >= self.over_brakes {
             cost += OVER_BRAKES;
         }
         if self.sheet.cells[next].owner == Owner::Wall {

@@ -73,8 +73,11 @@ impl Sheet {
     }
 
     fn wall(&mut self) {
-        for cell in 0..self.cells.len() {
-            if self.on_frame(cell) && self.cells[cell].owner == Owner::Free {
+        let (width, last) = (self.width, self.cells.len() - 1);
+        let rows = (0..width).flat_map(|x| [x, last - x]);
+        let sides = (0..self.height).flat_map(|y| [y * width, y * width + width - 1]);
+        for cell in rows.chain(sides) {
+            if self.cells[cell].owner == Owner::Free {
                 self.cells[cell].owner = Owner::Wall;
             }
         }
@@ -90,11 +93,6 @@ impl Sheet {
 
     pub fn y(&self, cell: usize) -> usize {
         cell / self.width
-    }
-
-    fn on_frame(&self, cell: usize) -> bool {
-        let (x, y) = (self.x(cell), self.y(cell));
-        x == 0 || y == 0 || x + 1 == self.width || y + 1 == self.height
     }
 
     /// Which part of the frame a point is on; the upper corners belong to the top.
@@ -190,6 +188,9 @@ impl Sheet {
         let cells = vec![FREE; width * height];
         let mut fine = Self { width, height, cells, columns, rows: self.rows.map(|y| 2 * y) };
         for (cell, &content) in self.cells.iter().enumerate() {
+            if matches!(content.owner, Owner::Free | Owner::Wall) {
+                continue;
+            }
             let at = fine.at(2 * self.x(cell), 2 * self.y(cell));
             fine.cells[at] = content;
             for (direction, links) in [(RIGHT, ACROSS), (UP, UPRIGHT)] {
@@ -229,15 +230,17 @@ impl Sheet {
             across[self.x(cell)] |= !straight(RIGHT, ACROSS);
             up[self.y(cell)] |= !straight(UP, UPRIGHT);
         }
-        let kept = |used: &[bool]| -> Vec<usize> {
-            (0..used.len()).filter(|&line| used[line]).collect()
-        };
+        let kept =
+            |used: &[bool]| -> Vec<usize> { (0..used.len()).filter(|&line| used[line]).collect() };
         let (xs, ys) = (kept(&across), kept(&up));
         let rank = |kept: &[usize], line: usize| kept.partition_point(|&k| k < line);
         Self {
             width: xs.len(),
             height: ys.len(),
-            cells: ys.iter().flat_map(|&y| xs.iter().map(move |&x| self.cells[self.at(x, y)])).collect(),
+            cells: ys
+                .iter()
+                .flat_map(|&y| xs.iter().map(move |&x| self.cells[self.at(x, y)]))
+                .collect(),
             columns: self.columns.iter().map(|&x| rank(&xs, x)).collect(),
             rows: self.rows.map(|y| rank(&ys, y)),
         }

@@ -23,6 +23,9 @@ const OFF_AXIS: usize = 5;
 pub(super) fn cost(sheet: &Sheet, slots: &[Slot]) -> usize {
     let mut cost = TRACK * (sheet.width + sheet.height);
     for (cell, content) in sheet.cells.iter().enumerate() {
+        if content.links & 15 == 0 {
+            continue;
+        }
         let has = |direction: usize| usize::from(sheet.linked(cell, direction));
         let frame = sheet.frame(cell);
         if frame == Some(Frame::Top) {
@@ -32,9 +35,10 @@ pub(super) fn cost(sheet: &Sheet, slots: &[Slot]) -> usize {
         match content.owner {
             Owner::Mark(number) => {
                 let at_top = sheet.y(cell) == sheet.rows[BRAKE] && has(UP) == 1;
-                cost += match slots[usize::from(number)].is_brake() {
-                    true if !at_top => BRAKE_ELSEWHERE,
-                    false if has(UP) == 1 => UPRIGHT_CLUTCH,
+                // What is no element is a link that a draft still has a mark on.
+                cost += match slots.get(usize::from(number)).map(|slot| slot.is_brake()) {
+                    Some(true) if !at_top => BRAKE_ELSEWHERE,
+                    Some(false) if has(UP) == 1 => UPRIGHT_CLUTCH,
                     _ => 0,
                 };
             }
