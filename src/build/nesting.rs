@@ -45,9 +45,47 @@ pub fn nests(layout: &Layout) -> bool {
 /// # Panics
 /// With more than 58 shafts.
 pub fn nests_wiring(core: &Core, slots: &[Slot]) -> bool {
-    let drawing = Drawing::new(core, slots);
-    drawing.contracted().is_planar()
-        && (drawing.split.is_empty() || drawing.nests_split(0, drawing.unlinked()))
+    Links::new(core, slots).settled().is_some()
+}
+
+/// A layout that nests, with every choice made: which carrier of a split shaft each link
+/// hangs on. Vertex s is shaft s (0 the housing), then follows the outer vertex, then one
+/// for every further carrier of a shaft.
+pub(super) struct Hanging {
+    /// The shaft of every vertex; the outer vertex counts for itself.
+    pub shafts: Vec<usize>,
+    /// The vertex of the carrier of every set.
+    pub pins: Vec<usize>,
+    /// Sun and ring of every set (carrier's vertex first), then the outer vertex with
+    /// input, output and housing, then the elements (first seat first).
+    pub links: Vec<(usize, usize)>,
+    /// What joins the carriers of a split shaft.
+    pub trees: Vec<(usize, usize)>,
+}
+
+/// The choices that make the layout planar; `None` if it does not nest.
+pub(super) fn hanging(core: &Core, slots: &[Slot]) -> Option<Hanging> {
+    let links = Links::new(core, slots);
+    let settled = links.settled()?;
+    let hung = |&(a, b): &(End, End)| match (a, b) {
+        (End::Vertex(a), End::Vertex(b)) => (a, b),
+        _ => {
+            let at = links.free.binary_search(&(a.min(b), a.max(b)));
+            // A loop on a split shaft is in no list and hangs anywhere.
+            let (low, high) = at.map_or((a.first(&links), b.first(&links)), |at| settled.hung[at]);
+            if a <= b { (low, high) } else { (high, low) }
+        }
+    };
+    let mut shafts: Vec<usize> = (0..links.vertices).collect();
+    for body in &links.split {
+        body.iter().for_each(|&vertex| shafts[vertex] = body[0]);
+    }
+    Some(Hanging {
+        shafts,
+        links: links.all.iter().map(hung).collect(),
+        pins: links.pins,
+        trees: settled.trees,
+    })
 }
 
 /// Where a link ends: on a vertex, or anywhere on a shaft that may be split.
@@ -57,44 +95,68 @@ enum End {
     Split(usize),
 }
 
-/// The graph before split shafts have chosen their shape. Vertex s is shaft s (0 the
-/// housing), then follows the outer vertex, then one for every further carrier.
-struct Drawing {
+impl End {
+    fn first(self, links: &Links) -> usize {
+        match self {
+            End::Vertex(vertex) => vertex,
+            End::Split(body) => links.split[body][0],
+        }
+    }
+}
+
+/// What split shafts have chosen.
+#[derive(Default)]
+struct Settled {
+    trees: Vec<(usize, usize)>,
+    /// The vertices of every free link.
+    hung: Vec<(usize, usize)>,
+}
+
+/// The graph before split shafts have chosen their shape; vertices as in [`Hanging`].
+struct Links {
     vertices: usize,
+    pins: Vec<usize>,
     /// Shafts with several carriers: the vertex of each carrier, the first the shaft's own.
     split: Vec<Vec<usize>>,
+    /// Every link, in the order of [`Hanging::links`].
+    all: Vec<(End, End)>,
     /// Links between vertices, settled.
     fixed: Vec<(usize, usize)>,
-    /// Links with at least one end on a split shaft.
+    /// Links with at least one end on a split shaft, sorted, each once.
     free: Vec<(End, End)>,
 }
 
-impl Drawing {
+impl Links {
     fn new(core: &Core, slots: &[Slot]) -> Self {
         let outer = usize::from(core.shafts) + 1;
         let mut vertices = outer + 1;
-        let mut carriers: Vec<Vec<usize>> = vec![Vec::new(); outer];
-        let mut links = Vec::new();
-        for &[sun, ring, carrier] in core.seats() {
-            let body = &mut carriers[usize::from(carrier)];
+        let mut split: Vec<Vec<usize>> = vec![Vec::new(); outer];
+        let mut pins = Vec::new();
+        for &[_, _, carrier] in core.seats() {
+            let body = &mut split[usize::from(carrier)];
             let vertex = if body.is_empty() { usize::from(carrier) } else { vertices };
             vertices += usize::from(!body.is_empty());
             body.push(vertex);
-            // A sun or ring on its own carrier's shaft is a loop and hinders nobody.
-            let members = [sun, ring].into_iter().filter(|&seat| seat != carrier);
-            links.extend(members.map(|seat| (End::Vertex(vertex), seat)));
+            pins.push(vertex);
         }
-        carriers.retain(|body| body.len() > 1);
-        let mut drawing = Self { vertices, split: carriers, fixed: Vec::new(), free: Vec::new() };
-        let outside = [core.input, core.output, HOUSING];
-        links.extend(outside.map(|seat| (End::Vertex(outer), seat)));
-        links.extend(slots.iter().map(|slot| (drawing.end(slot.first), slot.second)));
-        for (end, seat) in links {
-            drawing.link(end, drawing.end(seat));
+        split.retain(|body| body.len() > 1);
+        let (all, fixed, free) = (Vec::new(), Vec::new(), Vec::new());
+        let mut links = Self { vertices, pins, split, all, fixed, free };
+        for (set, &[sun, ring, carrier]) in core.seats().iter().enumerate() {
+            let pin = End::Vertex(links.pins[set]);
+            for seat in [sun, ring] {
+                // A sun or ring on its own carrier's shaft is a loop and hinders nobody.
+                let end = if seat == carrier { pin } else { links.end(seat) };
+                links.link(pin, end);
+            }
         }
-        drawing.free.sort_unstable();
-        drawing.free.dedup();
-        drawing
+        for seat in [core.input, core.output, HOUSING] {
+            links.link(End::Vertex(outer), links.end(seat));
+        }
+        slots.iter().for_each(|slot| links.link(links.end(slot.first), links.end(slot.second)));
+        links.free.sort_unstable();
+        links.free.dedup();
+        links
     }
 
     fn end(&self, seat: u8) -> End {
@@ -104,9 +166,22 @@ impl Drawing {
     }
 
     fn link(&mut self, a: End, b: End) {
+        self.all.push((a, b));
         match (a, b) {
+            _ if a == b => {}
             (End::Vertex(a), End::Vertex(b)) => self.fixed.push((a, b)),
             _ => self.free.push((a.min(b), a.max(b))),
+        }
+    }
+
+    fn settled(&self) -> Option<Settled> {
+        if !self.contracted().is_planar() {
+            return None;
+        }
+        if self.split.is_empty() {
+            Some(Settled::default())
+        } else {
+            self.shaped(0, self.unlinked())
         }
     }
 
@@ -133,26 +208,34 @@ impl Drawing {
         graph
     }
 
-    /// Whether some tree for each split shaft from `body` on, and some way to hang the
-    /// free links on them, is planar together with `graph`.
-    fn nests_split(&self, body: usize, graph: Graph) -> bool {
+    /// Some tree for each split shaft from `body` on, and some way to hang the free links
+    /// on them, that is planar together with `graph`.
+    fn shaped(&self, body: usize, graph: Graph) -> Option<Settled> {
         let Some(carriers) = self.split.get(body) else {
-            return graph.is_planar() && self.nests_hung(&self.free, &graph);
+            let hung = if graph.is_planar() { self.hung(&self.free, &graph) } else { None };
+            return hung.map(|mut hung| {
+                hung.reverse();
+                Settled { trees: Vec::new(), hung }
+            });
         };
-        trees(carriers).any(|tree| {
+        trees(carriers).find_map(|tree| {
             let mut graph = graph.clone();
-            tree.into_iter().for_each(|(a, b)| graph.join(a, b));
-            self.nests_split(body + 1, graph)
+            tree.iter().for_each(|&(a, b)| graph.join(a, b));
+            let mut settled = self.shaped(body + 1, graph)?;
+            settled.trees.extend(tree);
+            Some(settled)
         })
     }
 
-    /// Whether the `free` links can be hung one after the other, planar all the way.
-    fn nests_hung(&self, free: &[(End, End)], graph: &Graph) -> bool {
-        let Some((&(a, b), rest)) = free.split_first() else { return true };
-        self.places(a).cartesian_product(self.places(b)).any(|(a, b)| {
+    /// The `free` links hung one after the other, planar all the way; the last one first.
+    fn hung(&self, free: &[(End, End)], graph: &Graph) -> Option<Vec<(usize, usize)>> {
+        let Some((&(a, b), rest)) = free.split_first() else { return Some(Vec::new()) };
+        self.places(a).cartesian_product(self.places(b)).find_map(|(a, b)| {
             let mut graph = graph.clone();
             graph.join(a, b);
-            graph.is_planar() && self.nests_hung(rest, &graph)
+            let mut hung = if graph.is_planar() { self.hung(rest, &graph) } else { None }?;
+            hung.push((a, b));
+            Some(hung)
         })
     }
 

@@ -107,7 +107,7 @@ fn nests_by_wheels(core: &Core, slots: &[Slot]) -> bool {
 
 /// Members of one set never share a shaft here, as in every core of the search. Carriers
 /// often share shaft 3, because that is where the fast test has to search.
-fn random_wiring(
+pub(super) fn random_wiring(
     sets: std::ops::RangeInclusive<usize>,
 ) -> impl Strategy<Value = (Core, Vec<Slot>)> {
     (sets, 4u8..=6, 2..9usize).prop_flat_map(|(sets, shafts, elements)| {
