@@ -14,9 +14,11 @@ mod palette;
 mod pareto;
 mod plan;
 mod png;
+mod power;
 mod roles;
 mod sawtooth;
 mod scene;
+mod stick;
 mod thin;
 
 pub use canvas::{Picture, Size};
@@ -26,4 +28,6 @@ pub use palette::{Role, page_colours};
 pub use pareto::{Axis, Dot, Scatter, Standing, Third};
 pub use plan::{Series, SpeedPlan};
 pub use png::png;
+pub use power::PowerStick;
 pub use sawtooth::SawTooth;
+pub use stick::{Stick, StickElement, StickSet};

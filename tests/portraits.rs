@@ -36,7 +36,8 @@ fn references() -> Vec<PathBuf> {
 fn two_sets_are_drawn_as_before() {
     let all = portraits(&sample("two-sets.toml"));
     let named = |name: &str| &all.iter().find(|one| one.name == name).unwrap().picture;
-    for name in ["ladder", "saw-tooth", "speeds", "planet-speeds", "levers-1", "levers-R"] {
+    let names = ["ladder", "saw-tooth", "speeds", "planet-speeds", "levers-1", "levers-R"];
+    for name in names.into_iter().chain(["stick", "stick-1", "power-1", "power-R"]) {
         check_svg(&format!("layout-{name}.svg"), named(name));
     }
 }
@@ -49,6 +50,21 @@ fn texts_of_every_layout_keep_apart_and_inside() {
             assert!(told.is_ok(), "{name} of {}", path.display());
         }
     }
+}
+
+#[test]
+fn only_what_nests_has_a_stick_drawing() {
+    let mut drawn = 0;
+    for path in samples().into_iter().chain(references()) {
+        let layout = read_layout(&path).unwrap();
+        let all = portraits(&path);
+        let sticks = all.iter().filter(|one| one.name.starts_with("stick")).count();
+        let live = all.iter().filter(|one| one.name.starts_with("levers")).count();
+        let expected = if coaxle::build::nests(&layout) { live + 1 } else { 0 };
+        assert_eq!(sticks, expected, "{}", path.display());
+        drawn += usize::from(sticks > 0);
+    }
+    assert!(drawn > 20, "{drawn}");
 }
 
 #[test]

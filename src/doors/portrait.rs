@@ -5,11 +5,13 @@ use num_traits::Zero;
 
 use super::Basis;
 use super::reason::Ties;
+use crate::build::{Drawing, drawing};
 use crate::draw::{
-    Ladder, Lever, Levers, Picture, Pin, Role, Rung, SawTooth, Series, Size, SpeedPlan,
+    Ladder, Lever, Levers, Picture, Pin, PowerStick, Role, Rung, SawTooth, Series, Size, SpeedPlan,
+    Stick, StickElement, StickSet,
 };
 use crate::error::Error;
-use crate::motion::{outer_planet_speed, planet_speed};
+use crate::motion::{outer_planet_speed, planet_speed, power_flow};
 use crate::num::{Fraction, to_f64};
 use crate::score::{GearState, assess};
 use crate::train::{INPUT, Layout, OUTPUT, SetKind};
@@ -40,7 +42,19 @@ pub fn portrait(layout: &Layout, basis: &Basis) -> Result<Vec<Portrait>, Error> 
     add("saw-tooth".to_owned(), saw_tooth(&title, layout, &gears, basis).draw(TALL));
     add("speeds".to_owned(), shaft_speeds(&title, layout, &gears).draw(WIDE));
     add("planet-speeds".to_owned(), planet_speeds(&title, layout, &gears).draw(WIDE));
+    let drawing = drawing(layout);
+    if let Some(drawing) = &drawing {
+        add("stick".to_owned(), stick(&title, layout, drawing, None).draw());
+    }
     for gear in &gears {
+        if let Some(drawing) = &drawing {
+            let name = format!("stick-{}", file_name(&gear.name));
+            let stick = stick(&title, layout, drawing, Some(gear));
+            add(name, stick.draw());
+            if let Some(power) = power_stick(stick, layout, gear) {
+                add(format!("power-{}", file_name(&gear.name)), power.draw());
+            }
+        }
         let name = format!("levers-{}", file_name(&gear.name));
         add(name, levers(&title, layout, gear).draw());
     }
@@ -149,10 +163,62 @@ fn levers(title: &str, layout: &Layout, gear: &GearState) -> Levers {
             format!("set {}, {} teeth in the sun, {} in the ring", set + 1, teeth.sun, teeth.ring);
         Lever { name, pins: pins.collect() }
     };
-    Levers {
-        title: format!("{title}: gear {}, i = {}", gear.name, short(ratio(gear))),
-        levers: (0..layout.sets.len()).map(lever).collect(),
+    Levers { title: of_gear(title, gear), levers: (0..layout.sets.len()).map(lever).collect() }
+}
+
+/// The layout as such, or one of its gears.
+fn stick<'a>(
+    title: &str,
+    layout: &Layout,
+    drawing: &'a Drawing,
+    gear: Option<&GearState>,
+) -> Stick<'a> {
+    let set = |set: usize| {
+        let teeth = layout.sets[set];
+        let planets = [teeth.planet, teeth.outer_planet].into_iter().flatten();
+        let mut all = std::iter::once(teeth.sun).chain(planets).chain([teeth.ring]);
+        StickSet { seats: layout.seats(set).map(|seat| seat.map(|id| id.0)), teeth: all.join("/") }
+    };
+    let elements = layout.elements.iter().enumerate().map(|(index, element)| StickElement {
+        name: element.name.clone(),
+        brake: element.grip.ends().1.is_none(),
+        engaged: gear.is_some_and(|gear| gear.motion.engaged.contains(index)),
+    });
+    Stick {
+        title: match gear {
+            Some(gear) => of_gear(title, gear),
+            None => title.to_owned(),
+        },
+        drawing,
+        sets: (0..layout.sets.len()).map(set).collect(),
+        elements: elements.collect(),
+        roles: gear.map(|gear| roles(layout, gear)),
     }
+}
+
+/// A title that says first what differs, because the end is cut where room is short.
+fn of_gear(title: &str, gear: &GearState) -> String {
+    format!("Gear {}, i = {}: {title}", gear.name, short(ratio(gear)))
+}
+
+/// The power of a gear on the stick drawing; `None` where a torque is not determined.
+fn power_stick<'a>(stick: Stick<'a>, layout: &Layout, gear: &GearState) -> Option<PowerStick<'a>> {
+    let flow = power_flow(layout, &gear.motion, gear.torques.as_ref()?);
+    let floats = |powers: &[Option<Fraction>]| -> Option<Vec<f64>> {
+        powers.iter().map(|power| Some(to_f64(power.as_ref()?))).collect()
+    };
+    let members = flow.members.iter().map(|powers| floats(powers)).collect::<Option<Vec<_>>>()?;
+    let ends = layout.elements.iter().map(|element| {
+        let (first, second) = element.grip.ends();
+        (first.0, second.map(|second| second.0))
+    });
+    let title = format!("Power in {}", stick.title.replacen('G', "g", 1));
+    Some(PowerStick {
+        stick: Stick { title, roles: None, ..stick },
+        members,
+        elements: floats(&flow.elements)?,
+        ends: ends.collect(),
+    })
 }
 
 fn short(value: f64) -> String {

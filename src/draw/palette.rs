@@ -29,6 +29,8 @@ pub enum Ink {
     Unclassed,
     /// What a shaft does in the gear that is drawn.
     Role(Role),
+    /// Power that runs from input to output.
+    Ribbon,
 }
 
 /// What a shaft does in a gear.
@@ -64,7 +66,7 @@ impl Ink {
     /// Number of classes with a colour of their own.
     pub const CLASSES: usize = 4;
 
-    pub const ALL: [Self; 16] = [
+    pub const ALL: [Self; 17] = [
         Self::Paper,
         Self::Raised,
         Self::Text,
@@ -81,6 +83,7 @@ impl Ink {
         Self::Role(Role::Linking),
         Self::Role(Role::Held),
         Self::Role(Role::Idle),
+        Self::Ribbon,
     ];
 
     /// `(name in style sheets, on light ground, on dark ground)`.
@@ -97,6 +100,7 @@ impl Ink {
             Self::Class(2) => ("class-3", (0xA8, 0x6C, 0x12), (0xC9, 0x8F, 0x2E)),
             Self::Class(_) => ("class-4", (0x9A, 0x86, 0xBE), (0x86, 0x6F, 0xB5)),
             Self::Unclassed => ("unclassed", (0x7C, 0x83, 0x86), (0x80, 0x88, 0x8C)),
+            Self::Ribbon => ("ribbon", (0x9F, 0xC3, 0xD6), (0x3F, 0x6C, 0x82)),
             Self::Role(Role::Driving) => ("driving", (0x52, 0x2A, 0x6E), (0xD9, 0xB8, 0xF2)),
             Self::Role(Role::Driven) => ("driven", (0x1F, 0x7A, 0x63), (0x5F, 0xC9, 0xA8)),
             Self::Role(Role::Linking) => ("linking", (0x3A, 0x55, 0xB4), (0x9D, 0xB2, 0xF7)),

@@ -37,11 +37,13 @@ enum Item {
 pub(super) struct Scene {
     size: Size,
     items: Vec<Item>,
+    /// Left, top, right, bottom of what no free text may cover.
+    reserved: Vec<[f64; 4]>,
 }
 
 impl Scene {
     pub fn new(size: Size) -> Self {
-        Self { size, items: Vec::new() }
+        Self { size, items: Vec::new(), reserved: Vec::new() }
     }
 
     pub fn line(&mut self, points: &[Point], stroke: Stroke) {
@@ -70,10 +72,6 @@ impl Scene {
         self.items.push(Item::Disc { at, radius, fill: Some(fill), stroke: None });
     }
 
-    pub fn circle(&mut self, at: Point, radius: f64, stroke: Stroke) {
-        self.items.push(Item::Disc { at, radius, fill: None, stroke: Some(stroke) });
-    }
-
     pub fn text(&mut self, text: &str, at: Point, anchor: Anchor, look: Type) {
         self.items.push(Item::Text { text: text.to_owned(), at, anchor, look });
     }
@@ -85,15 +83,20 @@ impl Scene {
         self.text(text, at, anchor, look);
     }
 
-    /// The same where no text stands yet; left out where one does.
+    /// Keeps texts that look for room away from a box: left, top, right, bottom.
+    pub fn reserve(&mut self, taken: [f64; 4]) {
+        self.reserved.push(taken);
+    }
+
+    /// The same where neither a text nor what is reserved stands; else left out.
     pub fn patched_if_free(&mut self, text: &str, at: Point, anchor: Anchor, look: Type) {
         let a = text_box(text, at, anchor, look);
-        let over = |item: &Item| {
-            let Item::Text { text, at, anchor, look } = item else { return false };
-            let b = text_box(text, *at, *anchor, *look);
-            a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3]
-        };
-        if !self.items.iter().any(over) {
+        let over = |b: &[f64; 4]| a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3];
+        let texts = self.items.iter().filter_map(|item| match item {
+            Item::Text { text, at, anchor, look } => Some(text_box(text, *at, *anchor, *look)),
+            _ => None,
+        });
+        if !texts.chain(self.reserved.iter().copied()).any(|taken| over(&taken)) {
             self.patched(text, at, anchor, look);
         }
     }
