@@ -6,6 +6,8 @@ use coaxle::teeth::{
     ToothLimits, conditions, mesh_proof,
 };
 use coaxle::train::{GearSet, SetKind};
+use i_overlay::core::{fill_rule::FillRule, overlay_rule::OverlayRule};
+use i_overlay::float::single::SingleFloatOverlay;
 use proptest::prelude::*;
 use std::f64::consts::{PI, TAU};
 
@@ -90,6 +92,77 @@ fn paired_sets_mesh() {
     let limits = ToothLimits::default();
     for set in [pair(36, 84, 18, 18, 3), pair(30, 81, 19, 21, 3), pair(40, 100, 24, 20, 3)] {
         prove(&set, &limits);
+    }
+}
+
+/// Other racks, and teeth that the rack undercuts: broken rules, but wheels that turn.
+#[test]
+fn other_racks_and_undercut_teeth_mesh() {
+    let set = GearSet { planets: Some(3), ..GearSet::single(30, 78) };
+    let small = GearSet { planets: Some(3), ..GearSet::single(12, 60) };
+    let tiny = GearSet { planets: Some(3), ..GearSet::single(9, 51) };
+    let rigid = ToothLimits { largest_shift: 0.0, ..ToothLimits::default() };
+    let rack = |pressure_angle: f64, addendum: f64| ToothLimits {
+        pressure_angle,
+        addendum,
+        ..ToothLimits::default()
+    };
+    for (set, limits) in [
+        (set, rack(25.0, 1.0)),
+        (set, rack(14.5, 1.0)),
+        (set, rack(20.0, 0.8)),
+        (set, rack(17.5, 1.2)),
+        (small, rigid.clone()),
+        (tiny, rigid),
+    ] {
+        prove(&set, &limits);
+    }
+}
+
+/// Rounded tips change no flank: the gap stays, and the contact.
+#[test]
+fn rounded_tips_mesh_as_sharp_ones() {
+    let set = GearSet { planets: Some(3), ..GearSet::single(30, 78) };
+    let finish = Finish { tip_rounding: 0.1, chord: CHORD, ..Finish::default() };
+    let placed = PlacedSet::new(&set, &ToothLimits::default(), &finish).unwrap();
+    for proof in mesh_proof(&placed, POSITIONS) {
+        assert!(proof.area <= TOUCH && proof.clearance < DEEPEST, "{proof:?}");
+        assert!(proof.backlash > 0.0 && proof.backlash < 0.01, "{proof:?}");
+    }
+}
+
+fn area(contours: &[Vec<[f64; 2]>]) -> f64 {
+    let doubled = |contour: &Vec<[f64; 2]>| -> f64 {
+        let next = contour.iter().cycle().skip(1);
+        contour.iter().zip(next).map(|(a, b)| a[0] * b[1] - a[1] * b[0]).sum()
+    };
+    contours.iter().map(doubled).sum::<f64>().abs() / 2.0
+}
+
+/// The plain way beside the routine: whole wheels of the whole set in millimetres, all at
+/// once. Sun and planets overlap nowhere, neighbours neither, and all lie in the ring's hole.
+#[test]
+fn whole_wheels_lie_side_by_side() {
+    let (limits, module) = (ToothLimits::default(), 1.5);
+    let mut sets = spread(&limits, 5, |_| true);
+    sets.extend([pair(36, 84, 18, 18, 3), pair(40, 100, 24, 20, 3)]);
+    for (index, set) in sets.iter().enumerate() {
+        let placed = place(set, &limits, 0.0);
+        let poses = placed.turned(0.1 * index as f64, -0.7);
+        let mut wheels = vec![poses.sun.polygon(&placed.sun, module)];
+        wheels.extend(poses.planets.iter().map(|pose| pose.polygon(&placed.planet, module)));
+        for (pose, outline) in poses.outer_planets.iter().zip(placed.outer_planet.iter().cycle()) {
+            wheels.push(pose.polygon(outline, module));
+        }
+        let hole = poses.ring.polygon(&placed.ring, module);
+        let sum: f64 = wheels.iter().map(|wheel| area(std::slice::from_ref(wheel))).sum();
+        let nothing = Vec::<[f64; 2]>::new();
+        let union = wheels.overlay(&nothing, OverlayRule::Subject, FillRule::NonZero).concat();
+        let inside = wheels.overlay(&hole, OverlayRule::Intersect, FillRule::NonZero).concat();
+        // Shares of all meshes together, and the grid that lengths are rounded to.
+        let allowed = wheels.len() as f64 * 3.0 * TOUCH * module * module + 1e-6 * sum;
+        assert!((sum - area(&union)).abs() < allowed, "{set:?}: {sum} {}", area(&union));
+        assert!((sum - area(&inside)).abs() < allowed, "{set:?}: {sum} {}", area(&inside));
     }
 }
 

@@ -123,8 +123,8 @@ impl Outline {
         let (chord, mut points) = (finish.chord, Vec::new());
         let flat = fillet.eta / (teeth / 2.0);
         flatten(&|angle| polar(root, angle), -half_pitch, flat - half_pitch, chord, &mut points);
-        let turned = |theta: f64| turned(fillet.at(theta), -half_pitch);
-        flatten(&turned, 0.0, theta, chord, &mut points);
+        let in_tooth = |theta: f64| turned(fillet.at(theta), -half_pitch);
+        flatten(&in_tooth, 0.0, theta, chord, &mut points);
         // The fillet must leave the tooth a waist.
         if points.iter().any(|point| point[1] >= 0.0) {
             return None;
@@ -154,9 +154,9 @@ impl Outline {
     /// and shift (ISO 21771), so the flanks are exact.
     ///
     /// The root fillet is a plain arc, tangent to flank and root circle, with the radius
-    /// that [`Outline::external`] has or the largest that fits. What a pinion cutter
-    /// leaves depends on the cutter's teeth and wear; it is close to this and clears the
-    /// same tips. Inside its base circle, where a ring has no involute, the flank goes on
+    /// that the rack of [`Outline::external`] has or the largest that fits. What a pinion
+    /// cutter leaves depends on the cutter's number of teeth and is not followed; this
+    /// part never touches the planet. Inside its base circle, where a ring has no involute, the flank goes on
     /// radially. `None` where tip and root leave no tooth between them.
     pub fn internal(data: &GearData, finish: &Finish) -> Option<Self> {
         let rack = Rack::new(data.pressure_angle, data.addendum);
@@ -230,7 +230,7 @@ impl Outline {
 }
 
 /// `point` turned about the origin.
-pub(super) fn turned([x, y]: Point, angle: f64) -> Point {
+fn turned([x, y]: Point, angle: f64) -> Point {
     let (sin, cos) = angle.sin_cos();
     [x * cos - y * sin, x * sin + y * cos]
 }

@@ -54,6 +54,17 @@ pub struct Pose {
     pub turn: f64,
 }
 
+impl Pose {
+    /// The whole wheel of `outline` where it stands, as [`Outline::closed`]; lengths, also
+    /// of the centre, times `scale`.
+    pub fn polygon(&self, outline: &Outline, scale: f64) -> Vec<[f64; 2]> {
+        let [x, y] = self.centre.map(|length| length * scale);
+        let mut points = outline.closed(scale, self.turn);
+        points.iter_mut().for_each(|point| *point = [point[0] + x, point[1] + y]);
+        points
+    }
+}
+
 /// All wheels of a set at one moment.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Poses {
@@ -68,7 +79,7 @@ pub struct Poses {
 /// The wheels of one set with their outlines, placed at their centre distances.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlacedSet {
-    /// The set, with its planet named.
+    /// The set, with its planet named and its planets counted.
     pub set: GearSet,
     pub shifts: Shifts,
     /// From the set's axis to the planets that mesh with the sun, in modules.
@@ -131,7 +142,7 @@ impl PlacedSet {
         let total = places(set);
         let angle = |&place: &u64| TAU * place as f64 / total as f64;
         Some(Self {
-            set: GearSet { planet: Some(teeth.planet), ..*set },
+            set: GearSet { planet: Some(teeth.planet), planets: Some(planets), ..*set },
             shifts: full.placement.shifts,
             sun_centre: full.placement.sun_centre,
             ring_centre: full.placement.ring_centre,
