@@ -1,8 +1,11 @@
-//! Teeth: conditions of mesh and assembly, the catalogue of sets, involute geometry.
+//! Teeth: conditions of mesh and assembly, the catalogue of sets, involute geometry, true
+//! outlines.
 //!
-//! Two ways in. [`conditions()`] tells of one given set which conditions hold and why;
+//! Three ways in. [`conditions()`] tells of one given set which conditions hold and why;
 //! [`Catalogue::build`] lists every set within limits that meets them all. Both judge by
-//! the same table of rules. Nothing here knows how sets are joined to each other.
+//! the same table of rules. [`PlacedSet::new`] gives the wheels of one set as outlines, in
+//! phase in any motion, and [`mesh_proof`] turns them through each other. Nothing here
+//! knows how sets are joined to each other.
 
 mod case;
 mod catalogue;
