@@ -1,14 +1,21 @@
-//! Teeth: conditions of mesh and assembly, the catalogue of sets, involute geometry.
+//! Teeth: conditions of mesh and assembly, the catalogue of sets, involute geometry, true
+//! outlines.
 //!
-//! Two ways in. [`conditions()`] tells of one given set which conditions hold and why;
+//! Three ways in. [`conditions()`] tells of one given set which conditions hold and why;
 //! [`Catalogue::build`] lists every set within limits that meets them all. Both judge by
-//! the same table of rules. Nothing here knows how sets are joined to each other.
+//! the same table of rules. [`PlacedSet::new`] gives the wheels of one set as outlines, in
+//! phase in any motion, and [`mesh_proof`] turns them through each other. Nothing here
+//! knows how sets are joined to each other.
 
 mod case;
 mod catalogue;
 mod conditions;
+mod flank;
 mod involute;
 mod limits;
+mod mesh_proof;
+mod outline;
+mod placing;
 mod preferences;
 mod rules;
 mod spacing;
@@ -20,6 +27,9 @@ mod laws;
 pub use catalogue::{Catalogue, Entry};
 pub use conditions::{Condition, conditions, outer_diameter, planet_spacing, profile_shifts};
 pub use limits::ToothLimits;
+pub use mesh_proof::{MeshProof, TOUCH, mesh_proof};
+pub use outline::{Finish, GearData, Outline, Side};
+pub use placing::{Mesh, PlacedSet, Pose, Poses};
 pub use preferences::preferences;
 pub use spacing::{Spacing, places, planet_angles};
 pub use wheels::Shifts;
