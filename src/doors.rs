@@ -2,13 +2,8 @@
 //! room does what, and computes nothing about gears.
 
 mod census;
-mod portrait;
-mod reason;
 mod search;
-mod show;
-pub mod shown;
 
+pub use crate::account::{Basis, Portrait, portrait, show, shown};
 pub use census::census;
-pub use portrait::{Portrait, portrait};
 pub use search::{search, search_course};
-pub use show::{Basis, show};

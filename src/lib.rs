@@ -86,6 +86,9 @@ pub mod search;
 // Pictures: one palette, plots as SVG, SVG as PNG.
 pub mod draw;
 
+// All that can be told of one layout: data and pictures.
+pub mod account;
+
 // The record of a run and its writers; the only room that writes files.
 pub mod report;
 
@@ -95,8 +98,8 @@ pub mod doors;
 // The command line: words in, words out; the only room that prints.
 pub mod cli;
 
+pub use account::shown::Shown;
 pub use brief::Brief;
-pub use doors::shown::Shown;
 pub use error::{Error, Mistake};
 pub use motion::{Motion, Status, formula, solve_state, solve_torques};
 pub use num::Fraction;

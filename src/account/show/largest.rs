@@ -2,7 +2,7 @@
 
 use num_traits::Signed;
 
-use crate::doors::shown::{ElementPeaks, Largest, Peak, SetPeaks, ShaftPeaks, State};
+use crate::account::shown::{ElementPeaks, Largest, Peak, SetPeaks, ShaftPeaks, State};
 use crate::num::{Fraction, parse_fraction, to_f64};
 use crate::train::Layout;
 

@@ -4,8 +4,8 @@ use num_traits::{One, Zero};
 
 use super::power::power;
 use super::{element_names, exact, kind, text};
-use crate::doors::reason::reason;
-use crate::doors::shown::{
+use crate::account::reason::reason;
+use crate::account::shown::{
     ElementMotion, FormulaTold, FormulasTold, HousingLoad, SetMotion, ShaftMotion, State,
 };
 use crate::motion::{

@@ -1,7 +1,7 @@
 //! Faults and shifts, in names.
 
 use super::{element_names, exact};
-use crate::doors::shown::{EffectTold, ElementShiftTold, FaultTold, InsteadTold, ShiftTold};
+use crate::account::shown::{EffectTold, ElementShiftTold, FaultTold, InsteadTold, ShiftTold};
 use crate::motion::{Effect, ElementShift, Failure, Fault, Instead, Shift, faults, shifts};
 use crate::score::Assessment;
 use crate::train::Layout;

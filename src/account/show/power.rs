@@ -3,7 +3,7 @@
 use num_traits::Signed;
 
 use super::exact;
-use crate::doors::shown::{BranchPower, LoopTold, PowerTold, ShaftPowerTold};
+use crate::account::shown::{BranchPower, LoopTold, PowerTold, ShaftPowerTold};
 use crate::motion::{Branch, PowerFlow, ShaftPower, Station};
 use crate::num::{Fraction, to_f64};
 use crate::train::Layout;

@@ -1,0 +1,11 @@
+//! All that can be told of one layout: as data in words and exact numbers, and as pictures.
+//!
+//! Reads no files and writes none; computes nothing about gears, but asks the rooms above.
+
+mod portrait;
+mod reason;
+mod show;
+pub mod shown;
+
+pub use portrait::{Portrait, portrait};
+pub use show::{Basis, show};
