@@ -234,3 +234,20 @@ fn a_ratio_of_chance_has_no_formula() {
     let formula = shown["gears"][0]["formula"].as_str();
     assert!(formula.is_none_or(|formula| formula != "1"), "{formula:?}");
 }
+
+/// What nests says how it is drawn; what does not has no drawing.
+#[test]
+fn what_nests_tells_its_drawing() {
+    for path in samples() {
+        let shown = read(&path);
+        assert_eq!(shown["nests"].as_bool().unwrap(), shown["drawing"].is_object());
+    }
+    let drawing = &read(&sample("two-sets.toml"))["drawing"];
+    let mut order: Vec<i64> =
+        list(&drawing["order"]).iter().map(|set| set.as_i64().unwrap()).collect();
+    order.sort_unstable();
+    assert_eq!(order, [1, 2]);
+    assert_eq!(list(&drawing["shafts"]).len(), 5);
+    assert_eq!(list(&drawing["elements"]).len(), 4);
+    assert!(only("two-sets.toml", "nesting").contains("Sets from the input's side: "));
+}

@@ -1,5 +1,6 @@
 //! The door `show`: a layout in, all that can be told of it out.
 
+mod drawing;
 mod faults;
 mod largest;
 mod power;
@@ -7,6 +8,7 @@ mod state;
 
 use itertools::Itertools;
 
+use drawing::drawing_told;
 use faults::{faults_told, shifts_told};
 use largest::largest;
 use state::state;
@@ -87,6 +89,7 @@ pub fn show(layout: &Layout, basis: &Basis) -> Shown {
         spread: assessment.spread().as_ref().map(exact),
         steps: steps(layout, &assessment),
         nests: nests(layout),
+        drawing: drawing_told(layout),
         scores: Scores(Criterion::ALL.into_iter().map(score).collect()),
         fewest_elements: fewest(layout),
         assumed: Assumed {

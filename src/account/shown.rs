@@ -8,8 +8,9 @@ use crate::motion::Derivation;
 mod inside;
 
 pub use inside::{
-    BranchPower, EffectTold, ElementPeaks, ElementShiftTold, FaultTold, InsteadTold, Largest,
-    LoopTold, Peak, PowerTold, SetPeaks, ShaftPeaks, ShaftPowerTold, ShiftTold,
+    BranchPower, ColumnTold, DrawingTold, EffectTold, ElementPeaks, ElementShiftTold, FaultTold,
+    InsteadTold, Largest, LinesTold, LoopTold, MarkTold, Peak, PowerTold, SetPeaks, ShaftPeaks,
+    ShaftPowerTold, ShiftTold,
 };
 
 /// All that is told of one layout.
@@ -34,6 +35,8 @@ pub struct Shown {
     pub steps: Vec<Step>,
     /// Whether it passes the nesting test, which is necessary and not sufficient.
     pub nests: bool,
+    /// How it can be drawn; none where it does not nest or no drawing is found.
+    pub drawing: Option<DrawingTold>,
     /// The largest loads and speeds over the gears, and in which gear.
     pub largest: Largest,
     /// Every element failing, in both ways.

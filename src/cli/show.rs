@@ -19,7 +19,7 @@ use super::args::{Section, ShowArgs};
 use super::look::{Align, Column, Paint, decimal, name, table, wrapped};
 use super::voice::Voice;
 use crate::brief::Brief;
-use crate::doors::shown::{Shown, State};
+use crate::doors::shown::{ColumnTold, DrawingTold, Shown, State};
 use crate::doors::{self, Basis};
 use crate::error::Error;
 use crate::num::{parse_fraction, to_f64};
@@ -167,7 +167,29 @@ fn scores(shown: &Shown, paint: Paint) -> String {
 
 /// Whether it can be drawn without crossings.
 fn nesting(shown: &Shown, paint: Paint) -> String {
-    paint.strong("Nesting") + "\n" + &wrapped(nests(shown), 2)
+    let told = match (&shown.drawing, shown.nests) {
+        (Some(drawing), _) => drawn(drawing),
+        (None, true) => wrapped("It nests by the graph test, but no drawing was found.", 2),
+        (None, false) => String::new(),
+    };
+    paint.strong("Nesting") + "\n" + &wrapped(nests(shown), 2) + &told
+}
+
+/// The order along the axis, and where carriers leave.
+fn drawn(drawing: &DrawingTold) -> String {
+    let order = drawing.order.iter().join(", ");
+    let side = |column: &ColumnTold| {
+        let sides = match (column.carrier_leaves_left, column.carrier_leaves_right) {
+            (true, true) => "on both sides",
+            (true, false) => "on the input's side",
+            (false, true) => "on the output's side",
+            (false, false) => "nowhere, it only carries planets",
+        };
+        format!("the carrier of set {} leaves {sides}", column.set)
+    };
+    let sides = drawing.columns.iter().map(side).join("; ");
+    wrapped(&format!("Sets from the input's side: {order}; {sides}."), 2)
+        + &wrapped("--draw FOLDER draws it; --json has every line of the drawing.", 2)
 }
 
 fn nests(shown: &Shown) -> &'static str {

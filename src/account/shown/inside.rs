@@ -140,3 +140,47 @@ pub struct ElementShiftTold {
     /// Of its first-named shaft.
     pub speed_change: String,
 }
+
+/// A drawing without crossings on a grid of ranks: x from 0 at the input's side to `width` at
+/// the output's, y from the axis at 0 to the housing at `height`.
+#[derive(Clone, Debug, Serialize)]
+pub struct DrawingTold {
+    pub width: i32,
+    pub height: i32,
+    /// The sets along the axis, from the input's side.
+    pub order: Vec<usize>,
+    pub columns: Vec<ColumnTold>,
+    pub shafts: Vec<LinesTold>,
+    /// Lines of the housing besides its edge at `height`.
+    pub housing: Vec<[i32; 4]>,
+    pub elements: Vec<MarkTold>,
+}
+
+/// A set: its members above each other, and where its carrier leaves it.
+#[derive(Clone, Debug, Serialize)]
+pub struct ColumnTold {
+    pub set: usize,
+    pub x: i32,
+    pub sun: i32,
+    pub carrier: i32,
+    pub ring: i32,
+    pub carrier_leaves_left: bool,
+    pub carrier_leaves_right: bool,
+}
+
+/// The lines of a shaft, each from x, y to x, y.
+#[derive(Clone, Debug, Serialize)]
+pub struct LinesTold {
+    pub shaft: String,
+    pub lines: Vec<[i32; 4]>,
+}
+
+/// An element between two lines that end at it from opposite sides.
+#[derive(Clone, Debug, Serialize)]
+pub struct MarkTold {
+    pub element: String,
+    pub x: i32,
+    pub y: i32,
+    /// Where the line of its first-named shaft comes from: "left", "right", "above", "below".
+    pub first_from: &'static str,
+}
