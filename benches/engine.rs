@@ -10,7 +10,9 @@ use std::ops::Range;
 use std::sync::atomic::AtomicBool;
 use std::time::Instant;
 
+use coaxle::account::{Basis, show};
 use coaxle::brief::Brief;
+use coaxle::build::{drawing, nests};
 use coaxle::motion::{MeshEfficiency, solve_state};
 use coaxle::num::to_f64;
 use coaxle::score::{Assessment, Criterion, Setting, assess, assess_plainly};
@@ -122,6 +124,41 @@ fn layouts(brief: &Brief, units: Option<Range<usize>>) {
         sift / plain
     );
     scores(brief, &findings.findings);
+    nesting(brief, &findings.findings);
+}
+
+/// Layouts a second through the nesting test, and milliseconds for a drawing of one that
+/// nests and for all that `show` tells, over layouts that a search found; one thread.
+fn nesting(brief: &Brief, findings: &[Finding]) {
+    let layouts: Vec<&Layout> = findings.iter().map(|finding| &finding.layout).take(2000).collect();
+    let seconds = |work: &dyn Fn(&Layout), layouts: &[&Layout]| {
+        let started = Instant::now();
+        layouts.iter().for_each(|layout| work(layout));
+        started.elapsed().as_secs_f64() / layouts.len().max(1) as f64
+    };
+    let nesting: Vec<&Layout> = layouts.iter().copied().filter(|layout| nests(layout)).collect();
+    let test = seconds(
+        &|layout| {
+            black_box(nests(layout));
+        },
+        &layouts,
+    );
+    let some = &nesting[..nesting.len().min(100)];
+    let drawn = seconds(&|layout| drop(black_box(drawing(layout))), some);
+    let told = seconds(
+        &|layout| drop(black_box(show(layout, &Basis::default()))),
+        &layouts[..layouts.len().min(100)],
+    );
+    println!(
+        "{}, {} of {} layouts nest: {:.0} nesting tests/s; {:.1} ms for a drawing, {:.1} ms for all \
+         that show tells",
+        brief.title,
+        nesting.len(),
+        layouts.len(),
+        1.0 / test,
+        1e3 * drawn,
+        1e3 * told
+    );
 }
 
 /// Microseconds a layout for its gears alone, and for its gears and every score, over the

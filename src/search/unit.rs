@@ -5,7 +5,7 @@ use std::ops::ControlFlow;
 use std::time::{Duration, Instant};
 
 use rayon::prelude::*;
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 use serde::{Deserialize, Serialize};
 
 use super::RatioFunction;
@@ -146,7 +146,11 @@ impl<'a> Worker<'a> {
         Some((count, members))
     }
 
-    fn solve(&self, classes: Vec<(ClassKeys, Vec<TwinMember>)>, record: &mut UnitRecord) {
+    fn solve(&self, classes: Vec<Class>, record: &mut UnitRecord) {
+        parts(classes).for_each(|part| self.solve_part(part, record));
+    }
+
+    fn solve_part(&self, classes: Vec<Class>, record: &mut UnitRecord) {
         let (keys, place) = functions_in_play(&classes);
         let functions: Vec<RatioFunction> =
             keys.iter().map(|&key| RatioFunction::from_key(key)).collect();
@@ -195,8 +199,31 @@ impl<'a> Worker<'a> {
     }
 }
 
+/// A class and its layouts.
+type Class = (ClassKeys, Vec<TwinMember>);
+
+/// Ratio functions that one part of a unit's classes may have between them: each has its
+/// bounds over all cells in memory while the part is solved, 16 kB.
+const MOST_FUNCTIONS: usize = 24576;
+
+/// The classes in parts, in their order.
+fn parts(classes: Vec<Class>) -> impl Iterator<Item = Vec<Class>> {
+    let mut classes = classes.into_iter().peekable();
+    std::iter::from_fn(move || {
+        let mut functions: FxHashSet<u64> = FxHashSet::default();
+        let mut part = Vec::new();
+        while let Some(class) = classes.next_if(|(keys, _)| {
+            functions.extend(keys);
+            part.is_empty() || functions.len() <= MOST_FUNCTIONS
+        }) {
+            part.push(class);
+        }
+        (!part.is_empty()).then_some(part)
+    })
+}
+
 /// The keys of all ratio functions in some classes, rising, and their places.
-fn functions_in_play(classes: &[(ClassKeys, Vec<TwinMember>)]) -> (Vec<u64>, FxHashMap<u64, u32>) {
+fn functions_in_play(classes: &[Class]) -> (Vec<u64>, FxHashMap<u64, u32>) {
     let mut keys: Vec<u64> = classes.iter().flat_map(|(keys, _)| keys.iter().copied()).collect();
     keys.sort_unstable();
     keys.dedup();
