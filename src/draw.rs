@@ -5,6 +5,7 @@
 
 mod canvas;
 mod classes;
+mod face;
 mod labels;
 mod ladder;
 mod legend;
@@ -22,6 +23,7 @@ mod stick;
 mod thin;
 
 pub use canvas::{Picture, Size};
+pub use face::{Face, FaceRing, FaceWheel};
 pub use ladder::{Ladder, Rung};
 pub use lever::{Lever, Levers, Pin};
 pub use palette::{Role, page_colours};

@@ -37,7 +37,7 @@ fn two_sets_are_drawn_as_before() {
     let all = portraits(&sample("two-sets.toml"));
     let named = |name: &str| &all.iter().find(|one| one.name == name).unwrap().picture;
     let names = ["ladder", "saw-tooth", "speeds", "planet-speeds", "levers-1", "levers-R"];
-    for name in names.into_iter().chain(["stick", "stick-1", "power-1", "power-R"]) {
+    for name in names.into_iter().chain(["stick", "stick-1", "power-1", "power-R", "face-1"]) {
         check_svg(&format!("layout-{name}.svg"), named(name));
     }
 }

@@ -7,19 +7,23 @@ use super::Basis;
 use super::reason::Ties;
 use crate::build::{Drawing, drawing};
 use crate::draw::{
-    Ladder, Lever, Levers, Picture, Pin, PowerStick, Role, Rung, SawTooth, Series, Size, SpeedPlan,
-    Stick, StickElement, StickSet,
+    Face, FaceRing, FaceWheel, Ladder, Lever, Levers, Picture, Pin, PowerStick, Role, Rung,
+    SawTooth, Series, Size, SpeedPlan, Stick, StickElement, StickSet,
 };
 use crate::error::Error;
 use crate::motion::{outer_planet_speed, planet_speed, power_flow};
 use crate::num::{Fraction, to_f64};
 use crate::score::{GearState, assess};
+use crate::teeth::{Finish, Outline, PlacedSet, Pose, ToothLimits, outer_diameter};
 use crate::train::{INPUT, Layout, OUTPUT, SetKind};
 
 const WIDE: Size = Size { width: 860, height: 480 };
 const TALL: Size = Size { width: 860, height: 560 };
 /// Input speeds that are used, as a share of the highest, where nobody says.
 const LEAST_SPEED: f64 = 0.4;
+
+/// How far the lines of a drawn tooth may be off, in modules: less than eyes see.
+const FACE_CHORD: f64 = 0.01;
 
 /// A picture and the name of its file, without ending.
 #[derive(Clone, Debug)]
@@ -45,6 +49,11 @@ pub fn portrait(layout: &Layout, basis: &Basis) -> Result<Vec<Portrait>, Error> 
     let drawing = drawing(layout);
     if let Some(drawing) = &drawing {
         add("stick".to_owned(), stick(&title, layout, drawing, None).draw());
+    }
+    for set in 0..layout.sets.len() {
+        if let Some(face) = face(layout, set, basis) {
+            add(format!("face-{}", set + 1), face.draw());
+        }
     }
     for gear in &gears {
         if let Some(drawing) = &drawing {
@@ -164,6 +173,63 @@ fn levers(title: &str, layout: &Layout, gear: &GearState) -> Levers {
         Lever { name, pins: pins.collect() }
     };
     Levers { title: of_gear(title, gear), levers: (0..layout.sets.len()).map(lever).collect() }
+}
+
+/// A set from in front with its true teeth; `None` where its planets are not known or its
+/// teeth cannot be.
+fn face(layout: &Layout, set: usize, basis: &Basis) -> Option<Face> {
+    let limits = &basis.teeth;
+    let finish = Finish { chord: FACE_CHORD, ..Finish::default() };
+    let placed = PlacedSet::new(&layout.sets[set], limits, &finish)?;
+    let (poses, module) = (placed.poses(), limits.module);
+    let wheel = |name: String, pose: &Pose, outline: &Outline| FaceWheel {
+        name,
+        centre: pose.centre.map(|length| length * module),
+        outline: pose.polygon(outline, module),
+        pitch_radius: outline.pitch * module,
+    };
+    let sun = wheel(format!("S{}", set + 1), &poses.sun, &placed.sun);
+    let planets = poses.planets.iter().map(|pose| wheel("P".to_owned(), pose, &placed.planet));
+    let outer = placed
+        .outer_planet
+        .as_ref()
+        .map(|outline| poses.outer_planets.iter().map(|pose| wheel("P".to_owned(), pose, outline)));
+    let wheels = std::iter::once(sun).chain(planets).chain(outer.into_iter().flatten());
+    let ring = FaceRing {
+        hole: poses.ring.polygon(&placed.ring, module),
+        pitch_radius: placed.ring.pitch * module,
+        outer_diameter: outer_diameter(&placed.set, limits),
+    };
+    Some(Face {
+        title: format!("Set {} from in front", set + 1),
+        wheels: wheels.collect(),
+        ring,
+        notes: face_notes(&placed, module, limits),
+    })
+}
+
+/// Teeth, module and shifts of a set, in lines.
+fn face_notes(placed: &PlacedSet, module: f64, limits: &ToothLimits) -> Vec<String> {
+    let teeth = placed.set;
+    let planets = [teeth.planet, teeth.outer_planet].into_iter().flatten().join(" + ");
+    let shifts = placed.shifts;
+    let mut notes = vec![
+        format!(
+            "Teeth: sun {}, planets {planets}, ring {}; module {module} mm, pressure angle {}°; \
+             pitch circles dashed.",
+            teeth.sun, teeth.ring, limits.pressure_angle
+        ),
+        format!(
+            "Profile shift: sun {:.2}, planet {:.2}, ring {:.2}. Involute flanks and root \
+             fillets as a rack cuts them.",
+            shifts.sun, shifts.planet, shifts.ring
+        ),
+    ];
+    if placed.tip_cut > 5e-3 {
+        let cut = placed.tip_cut * module;
+        notes.push(format!("Tips are shortened by up to {cut:.2} mm to clear the root fillets."));
+    }
+    notes
 }
 
 /// The layout as such, or one of its gears.

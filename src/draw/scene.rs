@@ -72,6 +72,10 @@ impl Scene {
         self.items.push(Item::Disc { at, radius, fill: Some(fill), stroke: None });
     }
 
+    pub fn circle(&mut self, at: Point, radius: f64, stroke: Stroke) {
+        self.items.push(Item::Disc { at, radius, fill: None, stroke: Some(stroke) });
+    }
+
     pub fn text(&mut self, text: &str, at: Point, anchor: Anchor, look: Type) {
         self.items.push(Item::Text { text: text.to_owned(), at, anchor, look });
     }
