@@ -28,10 +28,42 @@ pub fn pareto(points: &[Vec<f64>]) -> Vec<usize> {
     front
 }
 
+/// For each point, how far the nearest of the first `front` points is: the largest
+/// difference in a coordinate, in parts of that coordinate's range over all points
+/// (Chebyshev's distance). A coordinate that is infinite or the same everywhere tells nothing.
+pub fn distances_to_first(points: &[Vec<f64>], front: usize) -> Vec<f64> {
+    let dimensions = points.first().map_or(0, Vec::len);
+    let range = |k: usize| {
+        let finite = || points.iter().map(|point| point[k]).filter(|x| x.is_finite());
+        finite().fold(f64::NEG_INFINITY, f64::max) - finite().fold(f64::INFINITY, f64::min)
+    };
+    let ranges: Vec<f64> = (0..dimensions).map(range).collect();
+    let distance = |a: &[f64], b: &[f64]| {
+        let parts = a.iter().zip(b).zip(&ranges).filter(|(_, range)| **range > 0.0);
+        let parts = parts.map(|((a, b), range)| (a - b).abs() / range);
+        parts.filter(|part| part.is_finite()).fold(0.0, f64::max)
+    };
+    let nearest = |point: &Vec<f64>| {
+        let distances = points[..front].iter().map(|other| distance(point, other));
+        distances.fold(f64::INFINITY, f64::min)
+    };
+    points.iter().map(nearest).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use proptest::prelude::*;
+
+    #[test]
+    fn distances_are_in_parts_of_the_range() {
+        let points = [[0.0, 4.0, 1.0], [10.0, 0.0, 1.0], [5.0, 4.0, 1.0], [9.0, 1.0, 1.0]];
+        let points = points.map(|point| point.to_vec());
+        assert_eq!(distances_to_first(&points, 2), [0.0, 0.0, 0.5, 0.25]);
+        assert_eq!(distances_to_first(&[], 0), [0.0; 0]);
+        let open = [vec![0.0, 1.0], vec![f64::INFINITY, 2.0]];
+        assert_eq!(distances_to_first(&open, 1), [0.0, 1.0]);
+    }
 
     proptest! {
         #[test]

@@ -184,8 +184,8 @@ fn coverage(brief: &Brief, findings: &Findings) -> Vec<String> {
         let [found, kept] =
             [findings.found, findings.findings.len()].map(|count| grouped(count as u64));
         sentences.push(format!(
-            "Of {found} choices of layout and teeth, the first {kept} are listed (effort.keep = {}; \
-             the front is always listed).",
+            "Of {found} choices of layout and teeth, the {kept} nearest to the front are listed \
+             (effort.keep = {}; the front is always listed).",
             brief.effort.keep
         ));
     }

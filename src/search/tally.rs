@@ -9,7 +9,7 @@ use super::sift::SiftCount;
 use super::unit::{SolvedClass, Spent, UnitRecord};
 use super::watch::Stop;
 use crate::brief::Brief;
-use crate::front::pareto;
+use crate::front::{distances_to_first, pareto};
 use crate::score::{Better, Criterion};
 use crate::teeth::Catalogue;
 
@@ -135,7 +135,7 @@ impl Tally {
             left: front as u64,
             why: "no other is at least as good in every objective and better in one",
         });
-        findings.truncate(brief.effort.keep.max(front));
+        keep_nearest(brief, &mut findings, front);
         Findings {
             stop,
             units,
@@ -231,6 +231,26 @@ fn order_by_front(brief: &Brief, findings: &mut Vec<Finding>) -> usize {
     let mut slots: Vec<Option<Finding>> = std::mem::take(findings).into_iter().map(Some).collect();
     findings.extend(order.iter().filter_map(|&index| slots[index].take()));
     on_front.into_iter().filter(|on| *on).count()
+}
+
+/// Drops what lies farthest from the front, the first `front` findings, until no more are
+/// left than the brief keeps; the order stays.
+fn keep_nearest(brief: &Brief, findings: &mut Vec<Finding>, front: usize) {
+    let kept = brief.effort.keep.max(front);
+    if findings.len() <= kept {
+        return;
+    }
+    let points: Vec<Vec<f64>> = findings.iter().map(|f| objectives_of(brief, f)).collect();
+    let distances = distances_to_first(&points, front);
+    let mut nearest: Vec<usize> = (0..findings.len()).collect();
+    // The front comes first also where others have the same scores.
+    nearest.sort_by(|&a, &b| {
+        (a >= front).cmp(&(b >= front)).then(distances[a].total_cmp(&distances[b])).then(a.cmp(&b))
+    });
+    let mut keep = vec![false; findings.len()];
+    nearest[..kept].iter().for_each(|&index| keep[index] = true);
+    let mut keep = keep.into_iter();
+    findings.retain(|_| keep.next().unwrap_or(false));
 }
 
 /// The brief's objectives, lower being better, rounded to the six decimals that tables print;
