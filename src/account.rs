@@ -7,5 +7,5 @@ mod reason;
 mod show;
 pub mod shown;
 
-pub use portrait::{Portrait, portrait};
+pub use portrait::{Portrait, USUAL_SPEEDS, portrait};
 pub use show::{Basis, show};

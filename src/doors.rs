@@ -4,6 +4,6 @@
 mod census;
 mod search;
 
-pub use crate::account::{Basis, Portrait, portrait, show, shown};
+pub use crate::account::{Basis, Portrait, USUAL_SPEEDS, portrait, show, shown};
 pub use census::census;
 pub use search::{search, search_course};

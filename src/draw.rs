@@ -31,5 +31,5 @@ pub use pareto::{Axis, Dot, Scatter, Standing, Third};
 pub use plan::{Series, SpeedPlan};
 pub use png::png;
 pub use power::PowerStick;
-pub use sawtooth::SawTooth;
+pub use sawtooth::{InputSpeeds, SawTooth};
 pub use stick::{Stick, StickElement, StickSet};

@@ -10,13 +10,13 @@ mod sight;
 
 use std::path::{Path, PathBuf};
 
-use coaxle::doors::{Basis, Portrait, portrait};
+use coaxle::doors::{Basis, Portrait, USUAL_SPEEDS, portrait};
 use coaxle::read_layout;
 use program::{coaxle, failure, sample, samples, text};
 use sight::{assert_readable, check_svg};
 
 fn portraits(path: &Path) -> Vec<Portrait> {
-    portrait(&read_layout(path).unwrap(), &Basis::default()).unwrap()
+    portrait(&read_layout(path).unwrap(), &Basis::default(), USUAL_SPEEDS).unwrap()
 }
 
 /// Every layout of the reference runs.
@@ -73,6 +73,7 @@ fn the_program_writes_them_where_it_is_told() {
     let pictures = folder.path().join("pictures");
     let mut arguments = vec!["show".into(), sample("two-sets.toml"), "--quiet".into()];
     arguments.extend(["--draw".into(), pictures.clone(), "--png".into()]);
+    arguments.extend(["--input-speeds".into(), "900..2400".into()]);
     assert_eq!(coaxle(&arguments).status.code(), Some(0));
     let count = |ending: &str| {
         let files = std::fs::read_dir(&pictures).unwrap().map(|file| file.unwrap().path());
@@ -83,6 +84,14 @@ fn the_program_writes_them_where_it_is_told() {
     let svg = std::fs::read(pictures.join("levers-1.svg")).unwrap();
     let drawn = all.iter().find(|one| one.name == "levers-1").unwrap();
     assert_eq!(text(&svg), drawn.picture.svg());
+    let teeth = std::fs::read(pictures.join("saw-tooth.svg")).unwrap();
+    assert!(text(&teeth).contains("input speed, rpm; used from 900"));
+    for wrong in ["2400..900", "9", "0..10", "a..b"] {
+        let folder = pictures.clone();
+        let arguments = ["show".into(), sample("two-sets.toml"), "--draw".into(), folder];
+        let more = ["--input-speeds".into(), wrong.into()];
+        assert!(failure(&[&arguments[..], &more].concat(), 2).contains("1000..2800"));
+    }
     // A file stands where the folder should be.
     let file = folder.path().join("file");
     std::fs::write(&file, "").unwrap();

@@ -7,8 +7,8 @@ use super::Basis;
 use super::reason::Ties;
 use crate::build::{Drawing, drawing};
 use crate::draw::{
-    Face, FaceRing, FaceWheel, Ladder, Lever, Levers, Picture, Pin, PowerStick, Role, Rung,
-    SawTooth, Series, Size, SpeedPlan, Stick, StickElement, StickSet,
+    Face, FaceRing, FaceWheel, InputSpeeds, Ladder, Lever, Levers, Picture, Pin, PowerStick, Role,
+    Rung, SawTooth, Series, Size, SpeedPlan, Stick, StickElement, StickSet,
 };
 use crate::error::Error;
 use crate::motion::{outer_planet_speed, planet_speed, power_flow};
@@ -19,8 +19,8 @@ use crate::train::{INPUT, Layout, OUTPUT, SetKind};
 
 const WIDE: Size = Size { width: 860, height: 480 };
 const TALL: Size = Size { width: 860, height: 560 };
-/// Input speeds that are used, as a share of the highest, where nobody says.
-const LEAST_SPEED: f64 = 0.4;
+/// Input speeds that are used, where nobody says.
+pub const USUAL_SPEEDS: InputSpeeds = InputSpeeds::Share(0.4);
 
 /// How far the lines of a drawn tooth may be off, in modules: less than eyes see.
 const FACE_CHORD: f64 = 0.01;
@@ -33,17 +33,22 @@ pub struct Portrait {
 }
 
 /// Pictures of a layout: ladder, saw-tooth, speeds of shafts and planets, and of every live
-/// gear the levers. Without named gears, the live states are the gears.
+/// gear the levers. Without named gears, the live states are the gears. `speeds` are the
+/// input speeds of the saw-tooth.
 ///
 /// # Errors
 /// [`Error::Work`] when the plotting library fails.
-pub fn portrait(layout: &Layout, basis: &Basis) -> Result<Vec<Portrait>, Error> {
+pub fn portrait(
+    layout: &Layout,
+    basis: &Basis,
+    speeds: InputSpeeds,
+) -> Result<Vec<Portrait>, Error> {
     let gears = gears(layout, basis);
     let title = layout.title.clone().unwrap_or_else(|| "A gearbox".to_owned());
     let mut all = Vec::new();
     let mut add = |name: String, picture: Picture| all.push(Portrait { name, picture });
     add("ladder".to_owned(), ladder(&title, &gears).draw(WIDE.width)?);
-    add("saw-tooth".to_owned(), saw_tooth(&title, layout, &gears, basis).draw(TALL));
+    add("saw-tooth".to_owned(), saw_tooth(&title, layout, &gears, basis, speeds).draw(TALL));
     add("speeds".to_owned(), shaft_speeds(&title, layout, &gears).draw(WIDE));
     add("planet-speeds".to_owned(), planet_speeds(&title, layout, &gears).draw(WIDE));
     let drawing = drawing(layout);
@@ -104,14 +109,20 @@ fn ladder(title: &str, gears: &[GearState]) -> Ladder {
     Ladder { title: format!("{title}: ratios"), rungs: vec![Rung { name: String::new(), gears }] }
 }
 
-fn saw_tooth(title: &str, layout: &Layout, gears: &[GearState], basis: &Basis) -> SawTooth {
+fn saw_tooth(
+    title: &str,
+    layout: &Layout,
+    gears: &[GearState],
+    basis: &Basis,
+    speeds: InputSpeeds,
+) -> SawTooth {
     let forward = assess(layout, &basis.mesh).orders()[0].len();
     let forward = if layout.gears.is_empty() { gears.len() } else { forward };
     let gears = gears.iter().take(forward).filter(|gear| ratio(gear) > 0.0);
     SawTooth {
         title: format!("{title}: gears over road speed"),
         gears: gears.map(|gear| (gear.name.clone(), ratio(gear))).collect(),
-        least_speed: LEAST_SPEED,
+        speeds,
     }
 }
 

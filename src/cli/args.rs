@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use crate::draw::InputSpeeds;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 /// Searches the design space of coaxial planetary gearboxes.
@@ -94,6 +95,16 @@ pub struct SearchArgs {
     pub quiet: bool,
 }
 
+fn input_speeds(text: &str) -> Result<InputSpeeds, String> {
+    let ends = text.split_once("..").and_then(|(a, b)| Some((a.parse().ok()?, b.parse().ok()?)));
+    match ends {
+        Some((least, most)) if 0.0 < least && least < most && most <= 1e6 => {
+            Ok(InputSpeeds::Rpm(least, most))
+        }
+        _ => Err("write a range of rpm such as 1000..2800, the first less than the second".into()),
+    }
+}
+
 fn unit_range(text: &str) -> Result<std::ops::Range<usize>, String> {
     let ends = text.split_once("..").and_then(|(a, b)| Some((a.parse().ok()?, b.parse().ok()?)));
     match ends {
@@ -155,9 +166,14 @@ pub struct ShowArgs {
     /// Write the JSON to FOLDER/show.json as well
     #[arg(long, value_name = "FOLDER")]
     pub out: Option<PathBuf>,
-    /// Write pictures into FOLDER as SVG: ladder, saw-tooth, speeds, levers of every gear
+    /// Write pictures into FOLDER as SVG: ladder, saw-tooth, speeds, levers of every gear,
+    /// stick drawings and power where it nests, every set from in front
     #[arg(long, value_name = "FOLDER")]
     pub draw: Option<PathBuf>,
+    /// Input speeds of the saw-tooth, in revolutions a minute [default: from 40 % of the
+    /// highest to the highest]
+    #[arg(long, value_name = "A..B", value_parser = input_speeds, requires = "draw")]
+    pub input_speeds: Option<InputSpeeds>,
     /// Write the pictures as PNG too
     #[arg(long, requires = "draw")]
     pub png: bool,

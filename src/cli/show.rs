@@ -20,7 +20,7 @@ use super::look::{Align, Column, Paint, decimal, name, table, wrapped};
 use super::voice::Voice;
 use crate::brief::Brief;
 use crate::doors::shown::{ColumnTold, DrawingTold, Shown, State};
-use crate::doors::{self, Basis};
+use crate::doors::{self, Basis, USUAL_SPEEDS};
 use crate::error::Error;
 use crate::num::{parse_fraction, to_f64};
 use crate::report::{CAUTIONS, write_answer, write_picture};
@@ -41,7 +41,8 @@ pub fn run(args: &ShowArgs) -> Result<(), Error> {
         voice.note(&format!("wrote {}", path.display()));
     }
     if let Some(folder) = &args.draw {
-        let portraits = doors::portrait(&layout, &basis)?;
+        let portraits =
+            doors::portrait(&layout, &basis, args.input_speeds.unwrap_or(USUAL_SPEEDS))?;
         for portrait in &portraits {
             write_picture(folder, &portrait.name, &portrait.picture, args.png)?;
         }
