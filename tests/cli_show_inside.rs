@@ -251,3 +251,22 @@ fn what_nests_tells_its_drawing() {
     assert_eq!(list(&drawing["elements"]).len(), 4);
     assert!(only("two-sets.toml", "nesting").contains("Sets from the input's side: "));
 }
+
+/// The planets stand where sun and ring let them, and a wheel's tooth fills its pitch.
+#[test]
+fn wheels_are_told_by_a_tooth_and_a_place() {
+    let shown = read(&sample("two-sets.toml"));
+    let wheels = &shown["sets"][0]["wheels"];
+    assert_eq!(list(&wheels["planets"]).len(), 3);
+    let centre = list(&wheels["planets"][0]["centre"]);
+    // (30 + 18) / 2 modules from the axis.
+    assert_eq!((centre[0].as_f64(), centre[1].as_f64()), (Some(24.0), Some(0.0)));
+    for (wheel, teeth) in [("sun", 30), ("planet", 18), ("ring", 66)] {
+        assert_eq!(wheels[wheel]["teeth"], teeth);
+        assert_eq!(wheels[wheel]["pitch_radius"], f64::from(teeth) / 2.0);
+        let tooth = list(&wheels[wheel]["tooth"]);
+        let angle = |point: &Value| point[1].as_f64().unwrap().atan2(point[0].as_f64().unwrap());
+        let pitch = angle(&tooth[tooth.len() - 1]) - angle(&tooth[0]);
+        assert!((pitch - std::f64::consts::TAU / f64::from(teeth)).abs() < 1e-4, "{pitch}");
+    }
+}

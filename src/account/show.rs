@@ -5,6 +5,7 @@ mod faults;
 mod largest;
 mod power;
 mod state;
+mod wheels;
 
 use itertools::Itertools;
 
@@ -12,6 +13,7 @@ use drawing::drawing_told;
 use faults::{faults_told, shifts_told};
 use largest::largest;
 use state::state;
+use wheels::wheels_told;
 
 use super::shown::{
     Assumed, ConditionTold, ElementPlace, Exact, FewestTold, GearServed, Scores, SetTeeth,
@@ -152,6 +154,7 @@ fn set_teeth(layout: &Layout, index: usize, limits: &ToothLimits) -> SetTeeth {
         planets: set.planets,
         base_ratio: exact(&fraction(i64::from(set.ring), i64::from(set.sun))),
         conditions: binding.chain(wished).collect(),
+        wheels: wheels_told(&set, limits),
     }
 }
 

@@ -9,8 +9,8 @@ mod inside;
 
 pub use inside::{
     BranchPower, ColumnTold, DrawingTold, EffectTold, ElementPeaks, ElementShiftTold, FaultTold,
-    InsteadTold, Largest, LinesTold, LoopTold, MarkTold, Peak, PowerTold, SetPeaks, ShaftPeaks,
-    ShaftPowerTold, ShiftTold,
+    InsteadTold, Largest, LinesTold, LoopTold, MarkTold, Peak, PoseTold, PowerTold, SetPeaks,
+    ShaftPeaks, ShaftPowerTold, ShiftTold, WheelTold, WheelsTold,
 };
 
 /// All that is told of one layout.
@@ -99,6 +99,8 @@ pub struct SetTeeth {
     /// ρ = Z_R / Z_S.
     pub base_ratio: Exact,
     pub conditions: Vec<ConditionTold>,
+    /// None where the planets are not known or the teeth cannot be.
+    pub wheels: Option<WheelsTold>,
 }
 
 /// One condition, or one preference, of a set.

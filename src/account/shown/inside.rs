@@ -184,3 +184,42 @@ pub struct MarkTold {
     /// Where the line of its first-named shaft comes from: "left", "right", "above", "below".
     pub first_from: &'static str,
 }
+
+/// The wheels of a set, seen along the axis: lengths in modules from the set's axis, angles in
+/// radians counter-clockwise.
+#[derive(Clone, Debug, Serialize)]
+pub struct WheelsTold {
+    pub sun: WheelTold,
+    /// Its outline is that of its hole.
+    pub ring: WheelTold,
+    pub planet: WheelTold,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub outer_planet: Option<WheelTold>,
+    /// Where the planets at the sun stand, all meshes in phase.
+    pub planets: Vec<PoseTold>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub outer_planets: Vec<PoseTold>,
+    /// Outside radius of the ring.
+    pub outside: f64,
+    /// By how much tips are shortened to clear root fillets.
+    pub tip_cut: f64,
+}
+
+/// One wheel by one tooth.
+#[derive(Clone, Debug, Serialize)]
+pub struct WheelTold {
+    pub teeth: u32,
+    pub pitch_radius: f64,
+    /// From the middle of a gap to the next, the tooth on the x axis; repeated, it makes the
+    /// wheel.
+    pub tooth: Vec<[f64; 2]>,
+    /// The angle of the middle of a tooth.
+    pub turn: f64,
+}
+
+/// Where a planet stands.
+#[derive(Clone, Debug, Serialize)]
+pub struct PoseTold {
+    pub centre: [f64; 2],
+    pub turn: f64,
+}
