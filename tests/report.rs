@@ -276,7 +276,7 @@ fn an_own_folder_is_replaced_and_strange_files_stay() {
     assert!(copy.exists());
     assert!(folder.path().join("notes.txt").exists());
     let names = contents(folder.path());
-    assert_eq!(names.len(), record.front.len() + 6 + 2);
+    assert_eq!(names.len(), record.front.len() + 10 + 2);
     assert!(names.keys().all(|name| !name.to_string_lossy().contains(".coaxle-")));
 }
 
