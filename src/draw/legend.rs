@@ -76,13 +76,15 @@ pub(super) fn corner(canvas: &Canvas, at: (f64, f64), towards: (f64, f64)) -> Re
     canvas.polygon(&[at, (x - towards.0 * far, y), (x, y + towards.1 * far)], Ink::Accent, 1.0)
 }
 
-/// Where the entries go from `(left, top)`, in rows that end before `right`, with their
-/// words; and where the legend ends.
-fn rows(
-    entries: &[Entry],
-    (left, top): (f64, f64),
-    right: f64,
-) -> (Vec<((f64, f64), String)>, f64) {
+/// An entry with its place, its words cut to the room there is.
+struct Place {
+    at: (f64, f64),
+    words: String,
+}
+
+/// Where the entries go from `(left, top)`, in rows that end before `right`; and
+/// where the legend ends.
+fn rows(entries: &[Entry], (left, top): (f64, f64), right: f64) -> (Vec<Place>, f64) {
     let (mut x, mut y) = (left, top + ROW / 2.0 - 4.0);
     let mut places = Vec::with_capacity(entries.len());
     for entry in entries {
@@ -91,7 +93,7 @@ fn rows(
         if x > left && x + width > right {
             (x, y) = (left, y + ROW);
         }
-        places.push(((x, y), words));
+        places.push(Place { at: (x, y), words });
         x += width + 16.0;
     }
     (places, y + ROW / 2.0 + 6.0)
@@ -111,10 +113,10 @@ pub(super) fn legend(
     right: f64,
 ) -> Result<f64, Error> {
     let (places, end) = rows(entries, place, right);
-    for (entry, ((x, y), words)) in entries.iter().zip(places) {
-        entry.draw(canvas, (x, y))?;
-        let at = (x + entry.sign(), y);
-        canvas.text(&words, at, Anchor::Start, Type::plain(SIZE, Ink::Muted))?;
+    for (entry, place) in entries.iter().zip(places) {
+        entry.draw(canvas, place.at)?;
+        let at = (place.at.0 + entry.sign(), place.at.1);
+        canvas.text(&place.words, at, Anchor::Start, Type::plain(SIZE, Ink::Muted))?;
     }
     Ok(end)
 }

@@ -286,7 +286,7 @@ fn front_marks(
 fn said(fields: &[Field], mut notes: Vec<String>) -> String {
     if fields.len() > 2 {
         let how =
-            "a name is the axis across of the plots below it, the axis up of those left of it";
+            "A name is the axis across of the plots below it, the axis up of those left of it";
         notes.insert(0, how.to_owned());
     }
     let layouts = fields.first().map_or(0, |field| field.parts.len());
