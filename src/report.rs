@@ -22,7 +22,7 @@ pub use folder::{Overwrite, may_write, write_folder};
 pub use layouts::layout_file;
 pub use ledger::{Earlier, LedgerFile};
 pub use page::page;
-pub use pictures::{Pictures, ladder, scatter};
+pub use pictures::{Pictures, funnel, ladder, matrix, parallel, scatter, steps};
 pub use record::{Candidate, GearRow, Record, SpaceCount, Stage};
 pub use summary::summary;
 pub use table::{Rows, gears_cell, table};

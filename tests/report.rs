@@ -218,7 +218,7 @@ fn an_empty_record_is_told_as_such() {
     assert!(Pictures::of(&record).unwrap().pareto[0].svg().contains("No layout met the request."));
     let folder = tempfile::tempdir().unwrap();
     let written = write_folder(&record, folder.path(), Overwrite::OwnResults).unwrap();
-    assert_eq!(written.len(), 6);
+    assert_eq!(written.len(), 10);
     assert_eq!(table(&record, Rows::Front).unwrap().lines().count(), 1);
 }
 
@@ -276,7 +276,7 @@ fn an_own_folder_is_replaced_and_strange_files_stay() {
     assert!(copy.exists());
     assert!(folder.path().join("notes.txt").exists());
     let names = contents(folder.path());
-    assert_eq!(names.len(), record.front.len() + 6 + 2);
+    assert_eq!(names.len(), record.front.len() + 10 + 2);
     assert!(names.keys().all(|name| !name.to_string_lossy().contains(".coaxle-")));
 }
 

@@ -47,7 +47,7 @@ pub fn portrait(
     let title = layout.title.clone().unwrap_or_else(|| "A gearbox".to_owned());
     let mut all = Vec::new();
     let mut add = |name: String, picture: Picture| all.push(Portrait { name, picture });
-    add("ladder".to_owned(), ladder(&title, &gears).draw(WIDE.width)?);
+    add("ladder".to_owned(), ladder(&title, layout, &gears, basis).draw(WIDE.width)?);
     add("saw-tooth".to_owned(), saw_tooth(&title, layout, &gears, basis, speeds).draw(TALL));
     add("speeds".to_owned(), shaft_speeds(&title, layout, &gears).draw(WIDE));
     add("planet-speeds".to_owned(), planet_speeds(&title, layout, &gears).draw(WIDE));
@@ -104,9 +104,15 @@ fn ratio(gear: &GearState) -> f64 {
     gear.motion.ratio.as_ref().map_or(f64::NAN, to_f64)
 }
 
-fn ladder(title: &str, gears: &[GearState]) -> Ladder {
+/// The ladder of the gears with the wanted one behind it, where there are named gears to
+/// want.
+fn ladder(title: &str, layout: &Layout, gears: &[GearState], basis: &Basis) -> Ladder {
+    let forward: Vec<f64> = gears.iter().map(ratio).filter(|ratio| *ratio > 0.0).collect();
+    let wanted = !layout.gears.is_empty();
+    let wanted = if wanted { basis.progression.ladder(&forward) } else { Vec::new() };
     let gears = gears.iter().map(|gear| (gear.name.clone(), ratio(gear))).collect();
-    Ladder { title: format!("{title}: ratios"), rungs: vec![Rung { name: String::new(), gears }] }
+    let rung = Rung { name: String::new(), gears, wanted };
+    Ladder { title: format!("{title}: ratios"), rungs: vec![rung] }
 }
 
 fn saw_tooth(

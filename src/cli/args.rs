@@ -48,7 +48,8 @@ pub enum Command {
 /// A request is a brief: how many sets, shafts and elements, what gears, what teeth, what
 /// counts. All interconnections of its families are searched; what is exact, sampled and
 /// proved is told in the report. Results are summary.json, front.csv, candidates.csv, a
-/// layout file for each gearbox on the front, pareto.svg, pareto.png and report.html.
+/// layout file for each gearbox on the front, pictures (pareto.svg, pareto.png, matrix.svg,
+/// parallel.svg, steps.svg, funnel.svg) and report.html.
 /// Every file is written whole or not at all.
 #[derive(Args)]
 #[command(max_term_width = 100, after_help = SEARCH_EXAMPLES)]

@@ -177,6 +177,17 @@ pub(super) fn broken(error: impl Display) -> Error {
     Error::Work(format!("a picture could not be drawn: {error}"))
 }
 
+const TITLE_LINE: f64 = 22.0;
+
+fn title_lines(title: &str, width: f64) -> Vec<String> {
+    wrapped(title, 17.0, width - 40.0)
+}
+
+/// Where the title of a plot will end.
+pub(super) fn title_end(title: &str, width: f64) -> f64 {
+    26.0 + TITLE_LINE * title_lines(title, width).len() as f64
+}
+
 type Backend<'a> = SVGBackend<'a>;
 
 /// What is drawn on, in pixels from the upper left.
@@ -211,6 +222,15 @@ pub(super) fn picture_of(size: Size, title: &str, body: String) -> Picture {
 }
 
 impl Canvas<'_> {
+    /// The title of a plot in as many lines as it takes; returns where they end.
+    pub fn title(&self, title: &str, width: f64) -> Result<f64, Error> {
+        for (index, line) in title_lines(title, width).iter().enumerate() {
+            let at = (20.0, 26.0 + TITLE_LINE * index as f64);
+            self.text(line, at, Anchor::Start, Type::bold(17.0, Ink::Text))?;
+        }
+        Ok(title_end(title, width))
+    }
+
     pub fn text(
         &self,
         text: &str,
@@ -258,6 +278,16 @@ impl Canvas<'_> {
         let points: Vec<(i32, i32)> = points.iter().map(|p| (units(p.0), units(p.1))).collect();
         let style = colour(ink).mix(opacity).filled();
         self.area.draw(&plotters::element::Polygon::new(points, style)).map_err(broken)
+    }
+
+    /// A rectangle: left, top, right, bottom.
+    pub fn area(
+        &self,
+        [left, top, right, bottom]: [f64; 4],
+        ink: Ink,
+        opacity: f64,
+    ) -> Result<(), Error> {
+        self.polygon(&[(left, top), (right, top), (right, bottom), (left, bottom)], ink, opacity)
     }
 
     pub fn circle(&self, at: (f64, f64), radius: f64, ink: Ink, opacity: f64) -> Result<(), Error> {

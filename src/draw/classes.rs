@@ -46,9 +46,13 @@ pub(super) fn short(value: f64) -> String {
         size if size >= 1.0 => 3,
         _ => 4,
     };
-    let text = format!("{value:.decimals$}");
+    trimmed(&format!("{value:.decimals$}"))
+}
+
+/// The number without decimals that say nothing.
+pub(super) fn trimmed(text: &str) -> String {
     let text =
-        if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
+        if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { text };
     // The minus sign of typography, as wide as the plus.
     if text == "-0" { "0".to_owned() } else { text.replace('-', "−") }
 }

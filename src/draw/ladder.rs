@@ -15,7 +15,10 @@ const FOOT: f64 = 64.0;
 #[derive(Clone, Debug)]
 pub struct Rung {
     pub name: String,
+    /// Forward gears first to top, and the reverses anywhere between.
     pub gears: Vec<(String, f64)>,
+    /// Ratios of the ladder that is wanted, drawn thin behind; empty where none is.
+    pub wanted: Vec<f64>,
 }
 
 /// What is to be drawn.
@@ -76,7 +79,7 @@ impl Ladder {
         let (width, height) = (f64::from(size.width), f64::from(size.height));
         let title = Type::bold(17.0, Ink::Text).fitted(&self.title, width - 40.0);
         canvas.text(&title, (20.0, 26.0), Anchor::Start, Type::bold(17.0, Ink::Text))?;
-        let ratios = rungs.iter().flat_map(|rung| &rung.gears).map(|gear| gear.1.abs());
+        let ratios = rungs.iter().flat_map(Rung::sizes);
         let ratios = ratios.filter(|ratio| ratio.is_finite() && *ratio > 0.0);
         let (smallest, largest) =
             ratios.fold((f64::INFINITY, 0.0f64), |(low, high), r| (low.min(r), high.max(r)));
@@ -99,6 +102,7 @@ impl Ladder {
         };
         let bottom = HEAD + ROW * rungs.len() as f64;
         axis(canvas, &scale, bottom)?;
+        key(canvas, rungs, width)?;
         for (index, rung) in rungs.iter().enumerate() {
             let y = HEAD + ROW * (index as f64 + 0.5);
             let name = fitted(&rung.name, 12.0, names);
@@ -123,13 +127,31 @@ impl Ladder {
     }
 }
 
-fn axis(canvas: &Canvas, scale: &Scale, bottom: f64) -> Result<(), Error> {
-    // What the two kinds of mark mean stands where it is read first, above the lines.
-    let y = 48.0;
+impl Rung {
+    /// Sizes of all ratios, of the wanted ones too.
+    fn sizes(&self) -> impl Iterator<Item = f64> {
+        self.gears.iter().map(|gear| gear.1.abs()).chain(self.wanted.iter().copied())
+    }
+}
+
+/// What the kinds of mark mean: where it is read first, above the lines.
+fn key(canvas: &Canvas, rungs: &[Rung], width: f64) -> Result<(), Error> {
+    let (y, look) = (48.0, Type::plain(12.0, Ink::Muted));
     canvas.path(&[(24.0, y - 6.0), (24.0, y + 6.0)], Ink::Class(0), 3.0, 1.0)?;
-    canvas.text("forward", (32.0, y), Anchor::Start, Type::plain(12.0, Ink::Muted))?;
-    ring(canvas, (112.0, y))?;
-    canvas.text("reverse, by size", (122.0, y), Anchor::Start, Type::plain(12.0, Ink::Muted))?;
+    canvas.text("forward", (32.0, y), Anchor::Start, look)?;
+    ring(canvas, (102.0, y))?;
+    canvas.text("reverse, by size", (112.0, y), Anchor::Start, look)?;
+    let mut x = 228.0;
+    if rungs.iter().any(|rung| !rung.wanted.is_empty()) {
+        wish(canvas, (x + 4.0, y))?;
+        canvas.text("wanted", (x + 14.0, y), Anchor::Start, look)?;
+        x += 78.0;
+    }
+    let words = fitted("%: steps", look.size, width - 20.0 - x);
+    canvas.text(&words, (x, y), Anchor::Start, look)
+}
+
+fn axis(canvas: &Canvas, scale: &Scale, bottom: f64) -> Result<(), Error> {
     for ratio in scale.rounds(34.0) {
         let x = scale.at(ratio);
         // Ratio 1, where the gearbox turns as a block, is worth finding at once.
@@ -151,6 +173,10 @@ fn forward(canvas: &Canvas, rung: &Rung, scale: &Scale, y: f64) -> Result<(), Er
     if let (Some(first), Some(last)) = (gears.first(), gears.last()) {
         canvas.path(&[(first.1, y), (last.1, y)], Ink::Class(0), 1.5, 0.6)?;
     }
+    for &ratio in rung.wanted.iter().filter(|ratio| **ratio > 0.0 && ratio.is_finite()) {
+        wish(canvas, (scale.at(ratio), y))?;
+    }
+    steps(canvas, rung, scale, y)?;
     let mut free = f64::NEG_INFINITY;
     for (name, x) in gears {
         canvas.path(&[(x, y - 6.0), (x, y + 6.0)], Ink::Class(0), 3.0, 1.0)?;
@@ -165,19 +191,39 @@ fn forward(canvas: &Canvas, rung: &Rung, scale: &Scale, y: f64) -> Result<(), Er
     Ok(())
 }
 
+/// The steps between neighbouring gears, φ − 1 in per cent, where there is room.
+fn steps(canvas: &Canvas, rung: &Rung, scale: &Scale, y: f64) -> Result<(), Error> {
+    let ratios = rung.gears.iter().map(|gear| gear.1);
+    let ratios: Vec<f64> = ratios.filter(|ratio| *ratio > 0.0 && ratio.is_finite()).collect();
+    for pair in ratios.windows(2) {
+        let text = format!("{:.0} %", (pair[0] / pair[1] - 1.0) * 100.0);
+        let (from, to) = (scale.at(pair[0]), scale.at(pair[1]));
+        // A wanted gear in the middle of the step stays in sight.
+        let half = text_width(&text, 10.5) / 2.0 + 4.0;
+        let middle = (from + to) / 2.0;
+        let hides = |ratio: &f64| (scale.at(*ratio) - middle).abs() < half;
+        if to - from > 2.0 * half && !rung.wanted.iter().any(hides) {
+            canvas.patched(&text, (middle, y), Type::plain(10.5, Ink::Muted))?;
+        }
+    }
+    Ok(())
+}
+
+/// A gear of the ladder that is wanted: a thin mark, longer than a gear's.
+fn wish(canvas: &Canvas, (x, y): (f64, f64)) -> Result<(), Error> {
+    canvas.path(&[(x, y - 9.0), (x, y + 9.0)], Ink::Accent, 1.0, 0.9)
+}
+
 fn reverse(canvas: &Canvas, rung: &Rung, scale: &Scale, y: f64) -> Result<(), Error> {
     let mut taken: Vec<f64> = Vec::new();
     for (name, ratio) in rung.gears.iter().filter(|gear| gear.1 < 0.0 && gear.1.is_finite()) {
         let x = scale.at(-ratio);
         ring(canvas, (x, y + 13.0))?;
         let width = text_width(name, 11.0);
-        let (at, anchor) = if x + 8.0 + width > scale.right {
-            ((x - 7.0, y + 13.0), Anchor::End)
-        } else {
-            ((x + 7.0, y + 13.0), Anchor::Start)
-        };
+        let beyond = x + 8.0 + width > scale.right;
+        let aside = if beyond { -8.0 - width / 2.0 } else { 8.0 + width / 2.0 };
         if taken.iter().all(|other| (other - x).abs() > width + 16.0) {
-            canvas.text(name, at, anchor, Type::plain(11.0, Ink::Text))?;
+            canvas.patched(name, (x + aside, y + 13.0), Type::plain(11.0, Ink::Text))?;
         }
         taken.push(x);
     }

@@ -14,13 +14,20 @@ pub(super) enum Entry {
     Mark(Class, String),
     Stairs(String),
     Faint(String),
+    /// A line of a class with its mark.
+    Line(Class, String),
+    /// The corner where both quantities are best.
+    Corner(String),
+    /// An area of an ink and an opacity.
+    Area(Ink, f64, String),
 }
 
 impl Entry {
     fn words(&self) -> &str {
         match self {
             Self::Words(words) | Self::Mark(_, words) => words,
-            Self::Stairs(words) | Self::Faint(words) => words,
+            Self::Stairs(words) | Self::Faint(words) | Self::Corner(words) => words,
+            Self::Line(_, words) | Self::Area(_, _, words) => words,
         }
     }
 
@@ -28,9 +35,9 @@ impl Entry {
     fn sign(&self) -> f64 {
         match self {
             Self::Words(_) => 0.0,
-            Self::Mark(..) => 16.0,
-            Self::Stairs(_) => 28.0,
-            Self::Faint(_) => 24.0,
+            Self::Mark(..) | Self::Corner(_) => 16.0,
+            Self::Stairs(_) | Self::Line(..) => 28.0,
+            Self::Faint(_) | Self::Area(..) => 24.0,
         }
     }
 
@@ -49,8 +56,52 @@ impl Entry {
                 }
                 Ok(())
             }
+            Self::Line(class, _) => {
+                canvas.path(&[(x, y), (x + 22.0, y)], ink(*class), 2.0, 0.85)?;
+                mark(canvas, *class, (x + 11.0, y), 4.0, ink(*class), 1.0)
+            }
+            Self::Corner(_) => corner(canvas, (x + 11.0, y - 5.0), (1.0, 1.0)),
+            Self::Area(ink, opacity, _) => {
+                canvas.area([x, y - 5.0, x + 18.0, y + 5.0], *ink, *opacity)
+            }
         }
     }
+}
+
+/// The mark in the corner `at` of a frame: `towards` is 1 where the frame lies left of the
+/// corner, or below it, else −1.
+pub(super) fn corner(canvas: &Canvas, at: (f64, f64), towards: (f64, f64)) -> Result<(), Error> {
+    let (x, y) = at;
+    let far = 10.0;
+    canvas.polygon(&[at, (x - towards.0 * far, y), (x, y + towards.1 * far)], Ink::Accent, 1.0)
+}
+
+/// An entry with its place, its words cut to the room there is.
+struct Place {
+    at: (f64, f64),
+    words: String,
+}
+
+/// Where the entries go from `(left, top)`, in rows that end before `right`; and
+/// where the legend ends.
+fn rows(entries: &[Entry], (left, top): (f64, f64), right: f64) -> (Vec<Place>, f64) {
+    let (mut x, mut y) = (left, top + ROW / 2.0 - 4.0);
+    let mut places = Vec::with_capacity(entries.len());
+    for entry in entries {
+        let words = fitted(entry.words(), SIZE, right - left - entry.sign());
+        let width = entry.sign() + text_width(&words, SIZE);
+        if x > left && x + width > right {
+            (x, y) = (left, y + ROW);
+        }
+        places.push(Place { at: (x, y), words });
+        x += width + 16.0;
+    }
+    (places, y + ROW / 2.0 + 6.0)
+}
+
+/// Where a legend from `(left, top)` will end.
+pub(super) fn legend_end(entries: &[Entry], place: (f64, f64), right: f64) -> f64 {
+    rows(entries, place, right).1
 }
 
 /// Draws the entries from `(left, top)`, in rows that end before `right`; returns where
@@ -58,20 +109,14 @@ impl Entry {
 pub(super) fn legend(
     canvas: &Canvas,
     entries: &[Entry],
-    (left, top): (f64, f64),
+    place: (f64, f64),
     right: f64,
 ) -> Result<f64, Error> {
-    let (mut x, mut y) = (left, top + ROW / 2.0 - 4.0);
-    for entry in entries {
-        let words = fitted(entry.words(), SIZE, right - left - entry.sign());
-        let width = entry.sign() + text_width(&words, SIZE);
-        if x > left && x + width > right {
-            (x, y) = (left, y + ROW);
-        }
-        entry.draw(canvas, (x, y))?;
-        let at = (x + entry.sign(), y);
-        canvas.text(&words, at, Anchor::Start, Type::plain(SIZE, Ink::Muted))?;
-        x += width + 16.0;
+    let (places, end) = rows(entries, place, right);
+    for (entry, place) in entries.iter().zip(places) {
+        entry.draw(canvas, place.at)?;
+        let at = (place.at.0 + entry.sign(), place.at.1);
+        canvas.text(&place.words, at, Anchor::Start, Type::plain(SIZE, Ink::Muted))?;
     }
-    Ok(y + ROW / 2.0 + 6.0)
+    Ok(end)
 }

@@ -93,11 +93,7 @@ impl Scatter {
 
     fn paint(&self, canvas: &Canvas, size: Size) -> Result<(), Error> {
         let (width, height) = (f64::from(size.width), f64::from(size.height));
-        let mut top = 26.0;
-        for line in wrapped(&self.title, 17.0, width - 40.0) {
-            canvas.text(&line, (20.0, top), Anchor::Start, Type::bold(17.0, Ink::Text))?;
-            top += 22.0;
-        }
+        let mut top = canvas.title(&self.title, width)?;
         let values: Vec<Option<f64>> = self.dots.iter().map(|dot| dot.third).collect();
         let classes = match &self.third {
             Some(third) => Classes::new(&values, third.better),
@@ -263,7 +259,7 @@ impl Scatter {
 
 /// Corners of the staircase through the points that no other beats on the two axes, in
 /// pixels (y grows downwards). A corner lies where both neighbours are at their worse.
-fn staircase(points: Vec<(f64, f64)>, x: Better, y: Better) -> Vec<(f64, f64)> {
+pub(super) fn staircase(points: Vec<(f64, f64)>, x: Better, y: Better) -> Vec<(f64, f64)> {
     // Cost coordinates: smaller is better on both axes.
     let cost = |point: (f64, f64)| {
         let across = if x == Better::Higher { -point.0 } else { point.0 };
@@ -319,7 +315,7 @@ fn names(
 
 /// A range that shows all values with a little air; from just below zero where the values
 /// come near it, so that small differences are not blown up.
-fn span(values: impl Iterator<Item = f64>) -> std::ops::Range<f64> {
+pub(super) fn span(values: impl Iterator<Item = f64>) -> std::ops::Range<f64> {
     let (low, high) =
         values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (low.min(v), high.max(v)));
     if low > high {

@@ -9,14 +9,23 @@ use super::marker::Class;
 /// on one spot say nothing more than one does, and grow until the number fits. So what is
 /// left out lies on or close to a drawn mark of its own class.
 pub(super) fn thinned(points: &[((f64, f64), Class)], most: usize) -> Vec<usize> {
-    let mut cell = 1.0;
+    thinned_from(points, most, 1.0)
+}
+
+/// The same with cells that are `cell` pixels wide at first, for small marks.
+pub(super) fn thinned_from(
+    points: &[((f64, f64), Class)],
+    most: usize,
+    mut cell: f64,
+) -> Vec<usize> {
     loop {
         let mut seen = FxHashSet::default();
         let first = |index: &usize| {
             let ((x, y), class) = points[*index];
             seen.insert(((x / cell) as i64, (y / cell) as i64, class))
         };
-        let kept: Vec<usize> = (0..points.len()).filter(first).collect();
+        // One too many is enough to know that cells must grow.
+        let kept: Vec<usize> = (0..points.len()).filter(first).take(most + 1).collect();
         if kept.len() <= most {
             return kept;
         }

@@ -79,6 +79,13 @@ fn files(record: &Record) -> Result<Vec<(PathBuf, Vec<u8>)>, Error> {
     files.push(("candidates.csv".into(), table(record, Rows::Candidates)?.into_bytes()));
     files.push(("pareto.svg".into(), pareto.svg().into_bytes()));
     files.push(("pareto.png".into(), png(pareto, PNG_SCALE)?));
+    let further = [
+        ("matrix.svg", &pictures.matrix),
+        ("parallel.svg", &pictures.parallel),
+        ("steps.svg", &pictures.steps),
+        ("funnel.svg", &pictures.funnel),
+    ];
+    files.extend(further.map(|(name, [wide, _])| (name.into(), wide.svg().into_bytes())));
     files.push(("report.html".into(), page(record, &pictures)?.into_bytes()));
     files.push(("summary.json".into(), summary(record)?.into_bytes()));
     Ok(files)

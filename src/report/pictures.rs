@@ -4,18 +4,30 @@ use itertools::Itertools;
 use rustc_hash::FxHashSet;
 
 use super::record::{Candidate, Record};
-use crate::draw::{Axis, Dot, Ladder, Picture, Rung, Scatter, Size, Standing, Third};
+use crate::brief::{Brief, GearWish};
+use crate::draw::{
+    Axis, Case, Cases, Dot, Funnel, Ladder, Matrix, Parallel, Picture, Quantity, Rung, Scatter,
+    Shift, Size, Standing, Steps, Test, Third,
+};
 use crate::error::Error;
 use crate::score::{Better, Criterion};
 
 const WIDE: Size = Size { width: 1120, height: 700 };
 const NARROW: Size = Size { width: 440, height: 560 };
+/// Criteria that are worth an axis beside the objectives.
+const TELLING: [Criterion; 3] =
+    [Criterion::WorstEfficiency, Criterion::ElementTorque, Criterion::Nests];
+const NOTHING: &str = "No layout met the request.";
 
 /// The pictures of a record, each for a wide and for a narrow place.
 #[derive(Clone, Debug)]
 pub struct Pictures {
     pub pareto: [Picture; 2],
     pub ladder: [Picture; 2],
+    pub matrix: [Picture; 2],
+    pub parallel: [Picture; 2],
+    pub steps: [Picture; 2],
+    pub funnel: [Picture; 2],
 }
 
 impl Pictures {
@@ -24,10 +36,21 @@ impl Pictures {
     /// # Errors
     /// [`Error::Work`] when a picture cannot be drawn.
     pub fn of(record: &Record) -> Result<Self, Error> {
-        let (scatter, ladder) = (scatter(record), ladder(record));
+        let (scatter, ladder, parallel) = (scatter(record), ladder(record), parallel(record));
+        let (matrix, steps, funnel) = (matrix(record), steps(record), funnel(record));
+        let both = |draw: &dyn Fn(u32) -> Result<Picture, Error>| -> Result<[Picture; 2], Error> {
+            Ok([draw(WIDE.width)?, draw(NARROW.width)?])
+        };
         Ok(Self {
             pareto: [scatter.draw(WIDE)?, scatter.draw(NARROW)?],
-            ladder: [ladder.draw(WIDE.width)?, ladder.draw(NARROW.width)?],
+            ladder: both(&|width| ladder.draw(width))?,
+            matrix: both(&|width| matrix.draw(width))?,
+            parallel: [
+                parallel.draw(Size { height: 480, ..WIDE })?,
+                parallel.draw(Size { height: 460, ..NARROW })?,
+            ],
+            steps: both(&|width| steps.draw(width))?,
+            funnel: both(&|width| funnel.draw(width))?,
         })
     }
 }
@@ -61,19 +84,131 @@ pub fn scatter(record: &Record) -> Scatter {
         y: axis(y),
         third: third.map(|third| Third { title: words(third), better: third.better() }),
         dots: front.chain(beaten).map(dot).collect(),
-        empty: "No layout met the request.".to_owned(),
+        empty: NOTHING.to_owned(),
     }
 }
 
-/// The ratios of the front's layouts.
+/// The ratios of the front's layouts, with the ladder that the brief wants.
 pub fn ladder(record: &Record) -> Ladder {
-    let rung = |candidate: &Candidate| Rung {
-        name: candidate.id.clone(),
-        gears: candidate.gears.iter().map(|gear| (gear.name.clone(), gear.value)).collect(),
+    let wish = wish(record);
+    let rung = |candidate: &Candidate| {
+        let forward: Vec<f64> = candidate.forward().map(|gear| gear.value).collect();
+        Rung {
+            name: candidate.id.clone(),
+            gears: candidate.gears.iter().map(|gear| (gear.name.clone(), gear.value)).collect(),
+            wanted: wish.as_ref().map_or(Vec::new(), |wish| wish.progression.ladder(&forward)),
+        }
     };
     Ladder {
         title: "The ratios of the front".to_owned(),
         rungs: record.front().map(rung).collect(),
+    }
+}
+
+/// What the brief of the record wants of the gears; `None` where its text is no brief.
+fn wish(record: &Record) -> Option<GearWish> {
+    Some(Brief::parse(&record.brief, "brief").ok()?.gears)
+}
+
+/// Every two objectives against each other, the third in the marks.
+pub fn matrix(record: &Record) -> Matrix {
+    Matrix {
+        title: "The objectives, two by two".to_owned(),
+        cases: cases(record, &record.objectives),
+        marks: (record.objectives.len() > 2).then_some(2),
+        empty: NOTHING.to_owned(),
+    }
+}
+
+/// The front over the objectives and over what else tells layouts apart.
+pub fn parallel(record: &Record) -> Parallel {
+    let known = |criterion: &Criterion| {
+        record.candidates.iter().any(|one| record.score(one, *criterion).is_some())
+    };
+    let telling = TELLING.iter().filter(|criterion| known(criterion));
+    let columns: Vec<Criterion> =
+        record.objectives.iter().chain(telling).copied().unique().collect();
+    Parallel {
+        title: "The front, criterion by criterion".to_owned(),
+        cases: cases(record, &columns),
+        empty: NOTHING.to_owned(),
+    }
+}
+
+/// The candidates with these criteria as columns, the front first.
+fn cases(record: &Record, columns: &[Criterion]) -> Cases {
+    let quantity = |&criterion: &Criterion| Quantity {
+        name: words(criterion),
+        // Yes and no need no unit.
+        unit: if criterion == Criterion::Nests { "" } else { unit(criterion) }.to_owned(),
+        better: criterion.better(),
+        yes_no: criterion == Criterion::Nests,
+    };
+    let case = |candidate: &Candidate, standing| Case {
+        // Names of the beaten are never drawn.
+        name: if standing == Standing::Front { candidate.id.clone() } else { String::new() },
+        values: columns
+            .iter()
+            .map(|&criterion| Some(shown(criterion, record.score(candidate, criterion)?)))
+            .collect(),
+        standing,
+    };
+    let on_front: FxHashSet<usize> = record.front.iter().copied().collect();
+    let front = record.front().map(|candidate| case(candidate, Standing::Front));
+    let beaten = record.candidates.iter().enumerate();
+    let beaten = beaten.filter(|(index, _)| !on_front.contains(index));
+    let beaten = beaten.map(|(_, candidate)| case(candidate, Standing::Beaten));
+    Cases {
+        quantities: columns.iter().map(quantity).collect(),
+        list: front.chain(beaten).collect(),
+    }
+}
+
+/// The steps of the front and of all candidates, shift by shift.
+pub fn steps(record: &Record) -> Steps {
+    let mut shifts: Vec<Shift> = Vec::new();
+    let on_front: FxHashSet<usize> = record.front.iter().copied().collect();
+    for (index, candidate) in record.candidates.iter().enumerate() {
+        for (place, (gear, next)) in candidate.forward().tuple_windows().enumerate() {
+            if place == shifts.len() {
+                let name = format!("{}–{}", gear.name, next.name);
+                shifts.push(Shift { name, front: Vec::new(), all: Vec::new() });
+            }
+            let step = gear.value / next.value;
+            shifts[place].all.push(step);
+            if on_front.contains(&index) {
+                shifts[place].front.push(step);
+            }
+        }
+    }
+    // With target ratios the window of steps has no meaning.
+    let windows = wish(record).filter(|wish| wish.targets.is_none());
+    Steps {
+        title: "Steps between neighbouring gears".to_owned(),
+        shifts,
+        wanted: windows.map(|wish| wish.step),
+        empty: "No layout has two forward gears.".to_owned(),
+    }
+}
+
+/// How many layouts came to each test and how many were left.
+pub fn funnel(record: &Record) -> Funnel {
+    let test = |stage: &super::record::Stage| Test {
+        name: stage.test.clone(),
+        came: stage.entered,
+        left: stage.left,
+    };
+    let more = record.funnel.iter().any(|stage| stage.left > stage.entered);
+    let note = if more {
+        "Where more are left than came, layouts went on with several choices of teeth each."
+    } else {
+        ""
+    };
+    Funnel {
+        note: note.to_owned(),
+        title: "The funnel: what each test left".to_owned(),
+        tests: record.funnel.iter().map(test).collect(),
+        empty: "Nothing was tested.".to_owned(),
     }
 }
 

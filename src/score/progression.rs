@@ -30,6 +30,18 @@ impl Progression {
         }
     }
 
+    /// The ratios of the wanted ladder from the first to the last of these, or from the
+    /// first down where the progression has steps of its own; empty for no ratios.
+    pub fn ladder(&self, ratios: &[f64]) -> Vec<f64> {
+        let (Some(&first), Some(last)) = (ratios.first(), ratios.last()) else { return Vec::new() };
+        let steps = self.wanted((first / last).ln(), ratios.len());
+        let below = steps.iter().scan(first, |ratio, step| {
+            *ratio /= step.exp();
+            Some(*ratio)
+        });
+        std::iter::once(first).chain(below).collect()
+    }
+
     /// max_k |ln φ_k − ln φ*_k| of the forward ratios, first to top; 0 for a single gear.
     pub fn deviation(&self, ratios: &[f64]) -> f64 {
         let (Some(first), Some(last)) = (ratios.first(), ratios.last()) else { return 0.0 };
@@ -49,5 +61,22 @@ mod tests {
         let falling = Progression::Progressive { factor: 1.2 };
         assert!(falling.deviation(&[1.44 * 1.2, 1.2, 1.0]) < 1e-12);
         assert!((falling.deviation(&[4.0, 2.0, 1.0]) - 1.2f64.ln() / 2.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn the_wanted_ladder_does_not_deviate() {
+        let ratios = [4.0, 2.1, 1.4, 0.8];
+        for progression in [
+            Progression::Geometric,
+            Progression::Progressive { factor: 1.2 },
+            Progression::Given(vec![5.0, 3.0, 2.0, 1.0]),
+        ] {
+            let ladder = progression.ladder(&ratios);
+            assert_eq!((ladder.len(), ladder[0]), (4, 4.0));
+            assert!(progression.deviation(&ladder) < 1e-12);
+            let own = matches!(progression, Progression::Given(_));
+            assert!(own || (ladder[3] - 0.8).abs() < 1e-12);
+        }
+        assert!(Progression::Geometric.ladder(&[]).is_empty());
     }
 }
