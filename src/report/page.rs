@@ -12,14 +12,30 @@ mod views;
 
 use super::cautions::CAUTIONS;
 use super::pictures::Pictures;
+use super::points::Points;
 use super::record::Record;
+use super::told::told;
 use crate::draw::page_colours;
 use crate::error::Error;
 use views::{Detail, Facts, FrontTable, FunnelRow, criteria};
 
 const TEMPLATE: &str = include_str!("page/report.html");
-const STYLE: &str = include_str!("page/style.css");
-const SCRIPT: &str = include_str!("page/script.js");
+const STYLE: &str = concat!(include_str!("page/style.css"), include_str!("page/live.css"));
+/// One after the other they are one script; each may use what stands before it.
+const SCRIPT: &str = concat!(
+    include_str!("page/base.js"),
+    include_str!("page/table.js"),
+    include_str!("page/points.js"),
+    include_str!("page/scatter.js"),
+    include_str!("page/brush.js"),
+    include_str!("page/ladder.js"),
+    include_str!("page/turning.js"),
+    include_str!("page/gear.js"),
+    include_str!("page/layout.js"),
+    include_str!("page/panel.js"),
+    include_str!("page/compare.js"),
+    include_str!("page/paper.js"),
+);
 
 /// The text of the page.
 ///
@@ -39,9 +55,13 @@ pub fn page(record: &Record, pictures: &Pictures) -> Result<String, Error> {
     let [pareto_wide, pareto_narrow] = drawn(&pictures.pareto);
     let [ladder_wide, ladder_narrow] = drawn(&pictures.ladder);
     let details: Vec<Detail> = record.front().map(|layout| Detail::of(record, layout)).collect();
+    let points = Points::of(record)?;
+    let held = |text: String| Value::from_safe_string(text);
     let funnel: Vec<FunnelRow> = record.funnel.iter().map(FunnelRow::of).collect();
     let values = context! {
-        style, script, pareto_wide, pareto_narrow, ladder_wide, ladder_narrow,
+        style, script, accounts => accounts(record)?,
+        index => held(points.index), scores => held(points.scores), names => held(points.names),
+         pareto_wide, pareto_narrow, ladder_wide, ladder_narrow,
         title => record.title.clone(),
         request => record.request.clone(),
         version => record.version.clone(),
@@ -57,6 +77,16 @@ pub fn page(record: &Record, pictures: &Pictures) -> Result<String, Error> {
         cautions => Serde(CAUTIONS),
     };
     template.render(values).map_err(broken)
+}
+
+/// Name and packed account of every layout that has one; Base64 needs no escaping.
+fn accounts(record: &Record) -> Result<Vec<(String, Value)>, Error> {
+    let accounts = record.front().filter_map(|candidate| {
+        let account = candidate.account.as_ref()?;
+        let text = told(account).map(Value::from_safe_string);
+        Some(text.map(|text| (candidate.id.clone(), text)))
+    });
+    accounts.collect()
 }
 
 /// A line that holds only a template's word leaves no trace on the page.

@@ -102,8 +102,8 @@ impl FrontTable {
     pub fn of(record: &Record) -> Self {
         let further: Vec<Criterion> =
             record.objectives.iter().copied().filter(|other| !SHOWN.contains(other)).collect();
-        let row = |candidate| Row {
-            id: Candidate::clone(candidate).id,
+        let row = |candidate: &Candidate| Row {
+            id: candidate.id.clone(),
             cells: cells(record, candidate, &further),
         };
         Self { columns: columns(&further), rows: record.front().map(row).collect() }
