@@ -9,7 +9,7 @@ mod made;
 mod sight;
 
 use coaxle::draw::{Axis, Dot, Ladder, Rung, Scatter, Size, Standing, Third, png};
-use coaxle::report::Pictures;
+use coaxle::report::{Pictures, ladder as ladder_of, scatter as scatter_of};
 use coaxle::score::Better;
 use sight::{alike, assert_readable, check, check_svg, text_boxes};
 
@@ -51,8 +51,9 @@ fn cloud(front: u32, beaten: u32) -> Vec<Dot> {
 #[test]
 fn the_record_is_drawn_as_before() {
     let record = made::record(made::candidates(4));
-    let Pictures { pareto: [wide, narrow], ladder: [rungs, narrow_rungs] } =
-        Pictures::of(&record).unwrap();
+    let Pictures { pareto: wide, ladder: rungs } = Pictures::of(&record).unwrap();
+    let narrow_rungs = ladder_of(&record).draw(440).unwrap();
+    let narrow = scatter_of(&record).draw(Size { width: 440, height: 560 }).unwrap();
     check_svg("pareto.svg", &wide);
     check_svg("pareto-narrow.svg", &narrow);
     check_svg("ladder.svg", &rungs);

@@ -7,8 +7,8 @@ use crate::error::Error;
 use crate::report::Record;
 use crate::search::Controls;
 
-/// So many layouts of the front are told in full; more would make the page too large.
-const TOLD: usize = 60;
+/// So many layouts of the front are told in full at most; a page holds no more.
+const TOLD: usize = 100;
 
 /// Adds all that can be told of the front's layouts, the first [`TOLD`] of them.
 ///

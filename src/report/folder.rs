@@ -69,7 +69,7 @@ pub fn write_folder(
 /// others stand.
 fn files(record: &Record) -> Result<Vec<(PathBuf, Vec<u8>)>, Error> {
     let pictures = Pictures::of(record)?;
-    let pareto = &pictures.pareto[0];
+    let pareto = &pictures.pareto;
     let layouts = record.front().map(|candidate| {
         let name = format!("layouts/{}.toml", candidate.id);
         (PathBuf::from(name), layout_file(candidate).into_bytes())

@@ -9,13 +9,12 @@ use crate::error::Error;
 use crate::score::{Better, Criterion};
 
 const WIDE: Size = Size { width: 1120, height: 700 };
-const NARROW: Size = Size { width: 440, height: 560 };
 
-/// The pictures of a record, each for a wide and for a narrow place.
+/// The pictures of a record.
 #[derive(Clone, Debug)]
 pub struct Pictures {
-    pub pareto: [Picture; 2],
-    pub ladder: [Picture; 2],
+    pub pareto: Picture,
+    pub ladder: Picture,
 }
 
 impl Pictures {
@@ -24,11 +23,7 @@ impl Pictures {
     /// # Errors
     /// [`Error::Work`] when a picture cannot be drawn.
     pub fn of(record: &Record) -> Result<Self, Error> {
-        let (scatter, ladder) = (scatter(record), ladder(record));
-        Ok(Self {
-            pareto: [scatter.draw(WIDE)?, scatter.draw(NARROW)?],
-            ladder: [ladder.draw(WIDE.width)?, ladder.draw(NARROW.width)?],
-        })
+        Ok(Self { pareto: scatter(record).draw(WIDE)?, ladder: ladder(record).draw(WIDE.width)? })
     }
 }
 

@@ -30,7 +30,7 @@ pub(super) fn told(account: &Account) -> Result<String, Error> {
     let mut shown = serde_json::to_value(&account.shown).map_err(broken)?;
     once(&mut shown);
     if let Some(Value::Array(states)) = shown.get_mut("states") {
-        states.iter_mut().for_each(by_name);
+        states.iter_mut().for_each(in_short);
     }
     let (lines, pictures) = shared(&account.pictures);
     let text = serde_json::to_string(&Told { shown, lines, pictures }).map_err(broken)?;
@@ -51,13 +51,12 @@ fn once(value: &mut Value) {
     }
 }
 
-/// A state that is a gear is told in full among the gears.
-fn by_name(state: &mut Value) {
-    if let Value::Object(fields) = state
-        && fields.get("gear").is_some_and(Value::is_string)
-    {
-        fields.retain(|key, _| key == "gear" || key == "engaged");
-    }
+/// A state that is a gear is told in full among the gears; of the others, what they are.
+fn in_short(state: &mut Value) {
+    const SHORT: [&str; 5] = ["gear", "engaged", "status", "ratio", "reason"];
+    let Value::Object(fields) = state else { return };
+    let kept = if fields.get("gear").is_some_and(Value::is_string) { &SHORT[..2] } else { &SHORT };
+    fields.retain(|key, _| kept.contains(&key.as_str()));
 }
 
 /// The pictures of a layout have most of their lines in common: each is kept once.

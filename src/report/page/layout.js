@@ -4,10 +4,7 @@ const patternOf = (shown) => tableOf(
   ["gear", ...shown.elements.map((element) => [element.element, "element"]), ["ratio", "number"]],
   shown.gears.map((gear) => [
     gear.gear,
-    ...shown.elements.map((element) => {
-      const on = gear.engaged.includes(element.element);
-      return [make("span", { class: on ? "on" : "off", role: "img", "aria-label": on ? "engaged" : "open" }, on ? "●" : "·"), "element"];
-    }),
+    ...shown.elements.map((element) => [gear.engaged.includes(element.element) ? element.element : "", "on"]),
     [gear.ratio ? stacked(gear.ratio.exact) : "–", "number"],
   ]), "Which elements each gear engages");
 
