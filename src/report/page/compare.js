@@ -16,7 +16,7 @@ const compare = async () => {
   const gears = told.map((one) => (one ? one.shown.gears.filter((gear) => gear.ratio) : []));
   const sizes = gears.flat().map((gear) => Math.abs(gear.ratio.value));
   const range = sizes.length ? [Math.min(...sizes), Math.max(...sizes)] : null;
-  const rows = [["ladder, all on one scale", ...gears.map((list) => (list.length ? ladderOf(list, null, range) : "not in the report"))]];
+  const rows = [["ladder, all on one scale", ...gears.map((list) => (list.length ? ladderOf(list, null, 320, range) : "not in the report"))]];
   rows.push(["drawing", ...told.map((one) => (one && pictureOf(one, "stick")) ?? "does not nest")]);
   rows.push(["wiring", ...told.map((one) => [one?.shown.canonical ?? "–", "spelling"])]);
   rows.push(["teeth, sun / planet / ring", ...told.map((one) => one?.shown.sets.map((set) => [set.sun, set.planet ?? "?", set.outer_planet, set.ring].filter((teeth) => teeth != null).join("/")).join(", ") ?? "–")]);

@@ -56,9 +56,12 @@ const motionOf = (shown, state) => {
   const sets = tableOf(
     heads("set", "sun torque", "carrier torque", "ring torque", "planets about pins", "rolling power", "lost"),
     state.sets.map((set) => [String(set.set), number(set.sun_torque), number(set.carrier_torque), number(set.ring_torque), number(set.planet_speed), [short(set.rolling_power), "number"], [set.lost_power == null ? "–" : percent(set.lost_power), "number"]]), "Torques and losses of the sets");
+  const powers = tableOf(
+    ["shaft", ["power through", "number"], "branches: what each gives to the shaft"],
+    (state.power?.shafts ?? []).map((shaft) => [shaft.shaft, number(shaft.through), (shaft.branches ?? []).map((branch) => `${branch.branch} ${short(numberOf(branch.power), 3)}`).join(", ") || "not determined"]), "Power at the shafts");
   const loops = state.power?.loops ?? [];
   const circles = loops.map((loop) => make("li", {}, `${exactly(loop.power.exact)} × input power runs in a circle: ${loop.through.join(" → ")}`));
-  return [shafts, elements, sets, circles.length ? make("ul", {}, ...circles) : null];
+  return [shafts, elements, sets, state.power ? powers : null, circles.length ? make("ul", {}, ...circles) : null];
 };
 
 const derivationOf = (state) => {
@@ -77,9 +80,9 @@ const gearOf = (told, state) => {
   const power = pictureOf(told, `power-${name}`);
   const levers = pictureOf(told, `levers-${name}`);
   return [
-    make("p", { class: "reason" }, `${state.status[0].toUpperCase()}${state.status.slice(1)}: ${state.reason}`, state.note ? ` (${state.note})` : ""),
+    make("p", { class: "reason" }, `${state.status[0].toUpperCase()}${state.status.slice(1)}: ${state.reason}${state.note ? ` (${state.note})` : ""}.`),
     numbersOf(shown, state),
-    ladderOf(shown.gears, state.gear),
+    ladderOf(shown.gears, state.gear, panel.clientWidth - 40),
     stick ? section("Drawing", stick) : section("Drawing and power", unwired),
     stick ? section("Power", power ?? make("p", {}, "The power is not determined in this gear.")) : null,
     section("Levers", levers ?? make("p", {}, "This gear drives nothing.")),
