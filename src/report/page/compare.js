@@ -16,16 +16,16 @@ const compare = async () => {
   const gears = told.map((one) => (one ? one.shown.gears.filter((gear) => gear.ratio) : []));
   const sizes = gears.flat().map((gear) => Math.abs(gear.ratio.value));
   const range = sizes.length ? [Math.min(...sizes), Math.max(...sizes)] : null;
-  const rows = [["ladder, all on one scale", ...gears.map((list) => (list.length ? ladderOf(list, null, 320, range) : "not in the report"))]];
+  const rows = [[make("span", {}, "ladder", make("small", {}, "all on one scale")), ...gears.map((list) => (list.length ? ladderOf(list, null, 320, range) : "not in the report"))]];
   rows.push(["drawing", ...told.map((one) => (one && pictureOf(one, "stick")) ?? "does not nest")]);
   rows.push(["wiring", ...told.map((one) => [one?.shown.canonical ?? "–", "spelling"])]);
-  rows.push(["teeth, sun / planet / ring", ...told.map((one) => one?.shown.sets.map((set) => [set.sun, set.planet ?? "?", set.outer_planet, set.ring].filter((teeth) => teeth != null).join("/")).join(", ") ?? "–")]);
+  rows.push([make("span", {}, "teeth", make("small", {}, "sun / planet / ring")), ...told.map((one) => one?.shown.sets.map((set) => [set.sun, set.planet ?? "?", set.outer_planet, set.ring].filter((teeth) => teeth != null).join("/")).join(", ") ?? "–")]);
   for (const column of points.columns.filter((one) => one.usable)) {
     const values = ids.map((id) => column.values[points.place.get(id)]);
     const known = values.filter((value) => !Number.isNaN(value));
     const best = column.higher ? Math.max(...known) : Math.min(...known);
     const differ = known.some((value) => value !== known[0]);
-    rows.push([`${column.words} (${column.higher ? "more" : "less"} is better)`, ...values.map((value) => {
+    rows.push([make("span", {}, column.words, make("small", {}, `${column.higher ? "more" : "less"} is better`)), ...values.map((value) => {
       const text = scoreText(column, value);
       return [differ && value === best ? make("strong", {}, text, make("span", { class: "best" }, " best")) : text, "number"];
     })]);

@@ -18,14 +18,14 @@ const ladderOf = (gears, chosen, room, range) => {
   const forward = live.filter((gear) => gear.ratio > 0);
   forward.slice(1).forEach((gear, k) => {
     const [a, b] = [at(forward[k].ratio), at(gear.ratio)];
-    if (b - a > 34) text(`${short((forward[k].ratio / gear.ratio - 1) * 100, 0)} %`, (a + b) / 2, level - 7, "quiet");
+    if (b - a > 50) text(`${short((forward[k].ratio / gear.ratio - 1) * 100, 0)} %`, (a + b) / 2, level - 7, "quiet");
   });
   // Texts that would touch stand one row further out.
   const last = { up: [-99, -99], down: [-99, -99] };
   for (const gear of live) {
     const x = at(gear.ratio);
     const side = gear.ratio > 0 ? "up" : "down";
-    const row = x - last[side][0] > 50 ? 0 : 1;
+    const row = x - last[side][0] > 56 ? 0 : 1;
     last[side][row] = x;
     const sign = side === "up" ? -1 : 1;
     const is = gear.name === chosen;

@@ -44,7 +44,12 @@ const faultsOf = (shown) => {
     return [make("span", { class: `effect ${effect.effect}`, title: effect.status }, text)];
   };
   const rows = shown.faults.map((fault) => [`${fault.element} ${fault.failure}`, ...gears.map((gear) => cell(fault.gears.find((effect) => effect.gear === gear)))]);
-  return tableOf(["fault", ...gears], rows, "What becomes of the gears when an element fails");
+  const instead = shown.faults.flatMap((fault) => fault.instead.map((one) => make("li", {},
+    `${fault.element} ${fault.failure}, gear ${one.gear} locks: with ${one.opened} open instead it has the ratio ${exactly(one.ratio.exact)}.`)));
+  return [
+    tableOf(["fault", ...gears], rows, "What becomes of the gears when an element fails"),
+    instead.length ? make("details", {}, make("summary", {}, `${instead.length} ways out of a gear that locks`), make("ul", {}, ...instead)) : null,
+  ];
 };
 
 const largestOf = (shown) => {
@@ -64,6 +69,16 @@ const statesOf = (shown) => {
   return rows.length ? make("details", {}, make("summary", {}, `${rows.length} states that are no gear`), tableOf(["engaged", "status", ["ratio", "number"], "why"], rows, "States that are no gear")) : null;
 };
 
+// The fewest elements that keep the gears, and what losses are judged by.
+const fewestOf = (shown) => {
+  const fewest = shown.fewest_elements;
+  if (!fewest) return null;
+  const spare = fewest.left_out.length ? `${fewest.left_out.join(", ")} could be left out: ${fewest.kept.join(", ")} keep the ratio of every gear` : "No element can be left out without losing a gear";
+  return make("p", {}, `${spare}${fewest.proved ? "" : " (not proved to be the fewest)"}.`);
+};
+const assumedOf = (shown) => make("p", { class: "hint" },
+  `Losses are judged by mesh efficiencies of ${shown.assumed.mesh_external} for two outer gears and ${shown.assumed.mesh_internal} for a planet in its ring${shown.assumed.losses_by_teeth ? ", those of a set 30/20/70; others go by their teeth" : ""}. They leave out bearings, seals, oil and open elements.`);
+
 // Pictures of all gears together, and whatever else the account has that nothing above shows.
 const ALL_GEARS = ["speeds", "planet-speeds", "saw-tooth", "ladder"];
 const picturesOf = (told) => {
@@ -77,8 +92,8 @@ const wholeOf = (told) => {
     section("All gears", patternOf(shown), ...picturesOf(told)),
     section("Teeth and their conditions", ...teethOf(shown)),
     section("Shifts", ...shiftsOf(shown)),
-    section("When an element fails", faultsOf(shown)),
+    section("When an element fails", ...faultsOf(shown)),
     section("Largest loads and speeds", largestOf(shown)),
-    section("States", make("p", {}, `${shown.states.length} sets of engaged elements could be determinate; ${shown.gears.length} are gears.`), statesOf(shown)),
+    section("States", make("p", {}, `${shown.states.length} sets of engaged elements could be determinate; ${shown.gears.length} are gears.`), statesOf(shown), fewestOf(shown), assumedOf(shown)),
   ];
 };
