@@ -23,11 +23,12 @@ const compare = async () => {
   for (const column of points.columns.filter((one) => one.usable)) {
     const values = ids.map((id) => column.values[points.place.get(id)]);
     const known = values.filter((value) => !Number.isNaN(value));
-    const best = column.higher ? Math.max(...known) : Math.min(...known);
-    const differ = known.some((value) => value !== known[0]);
+    // What reads the same is the same.
+    const best = scoreText(column, column.higher ? Math.max(...known) : Math.min(...known));
+    const differ = known.some((value) => scoreText(column, value) !== best);
     rows.push([make("span", {}, column.words, make("small", {}, `${column.higher ? "more" : "less"} is better`)), ...values.map((value) => {
       const text = scoreText(column, value);
-      return [differ && value === best ? make("strong", {}, text, make("span", { class: "best" }, " best")) : text, "number"];
+      return [differ && text === best ? make("strong", {}, text, make("span", { class: "best" }, " best")) : text, "number"];
     })]);
   }
   if (ids.join() !== compared.join()) return;

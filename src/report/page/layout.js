@@ -11,7 +11,7 @@ const patternOf = (shown) => tableOf(
 const teethOf = (shown) => shown.sets.map((set) => {
   const rows = set.conditions.map((condition) => [
     condition.name,
-    [make("span", { class: condition.holds ? "holds" : "fails" }, condition.holds ? "holds" : condition.kind === "preference" ? "not met" : "fails")],
+    [make("span", { class: condition.holds ? "holds" : condition.kind === "preference" ? "unmet" : "fails" }, condition.holds ? "holds" : condition.kind === "preference" ? "not met" : "fails")],
     condition.kind === "preference" ? "wished" : "needed",
     [condition.detail, "why"],
   ]);
