@@ -6,6 +6,8 @@ mod portrait;
 mod reason;
 mod show;
 pub mod shown;
+mod whole;
 
 pub use portrait::{Portrait, USUAL_SPEEDS, portrait};
 pub use show::{Basis, show};
+pub use whole::Account;

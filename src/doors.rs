@@ -1,6 +1,7 @@
 //! The doors: one function each, request in, answer out. They are thin: each says which
 //! room does what, and computes nothing about gears.
 
+mod accounts;
 mod census;
 mod search;
 

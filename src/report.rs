@@ -10,11 +10,14 @@ mod folder;
 mod layouts;
 mod ledger;
 mod number;
+mod packed;
 mod page;
 mod pictures;
+mod points;
 mod record;
 mod summary;
 mod table;
+mod told;
 
 pub use answer::{write_answer, write_picture};
 pub use cautions::CAUTIONS;

@@ -4,6 +4,8 @@ use std::time::Instant;
 
 use itertools::Itertools as _;
 
+use super::accounts::tell;
+use crate::account::Basis;
 use crate::brief::Brief;
 use crate::error::Error;
 use crate::num::{grouped, to_f64};
@@ -39,7 +41,10 @@ pub fn search_course(
     if findings.findings.is_empty() && findings.stop == Stop::Finished {
         return Err(Error::Nothing(why_nothing(&findings)));
     }
-    Ok(record(brief, &findings, started.elapsed().as_secs_f64()))
+    let mut record = record(brief, &findings);
+    tell(&mut record, &Basis::from(brief), controls)?;
+    record.elapsed_s = started.elapsed().as_secs_f64();
+    Ok(record)
 }
 
 /// Tells at which tests the layouts fell, and whether that settles the matter.
@@ -101,7 +106,7 @@ fn fallen_at(findings: &Findings, test: &str) -> u64 {
     findings.passages.iter().filter(|passage| passage.test == test).map(fallen).sum()
 }
 
-fn record(brief: &Brief, findings: &Findings, elapsed_s: f64) -> Record {
+fn record(brief: &Brief, findings: &Findings) -> Record {
     // That all were decided is said in the coverage; a test that nothing failed is noise.
     let told = |passage: &&Passage| passage.test != UNDECIDED || fallen(passage) > 0;
     let stage = |passage: &Passage| Stage {
@@ -131,7 +136,7 @@ fn record(brief: &Brief, findings: &Findings, elapsed_s: f64) -> Record {
         candidates: numbered.map(|(place, found)| candidate(place, found, findings)).collect(),
         found: findings.found as u64,
         front: (0..findings.front).collect(),
-        elapsed_s,
+        elapsed_s: 0.0,
         spent_s: [spent.sift, spent.solve, spent.score].map(|time| time.as_secs_f64()),
     }
 }
@@ -157,6 +162,7 @@ fn candidate(place: usize, finding: &Finding, findings: &Findings) -> Candidate 
         layout: layout.clone(),
         scores: finding.scores.clone(),
         twins: finding.twins.clone(),
+        account: None,
     }
 }
 

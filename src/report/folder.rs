@@ -69,7 +69,7 @@ pub fn write_folder(
 /// others stand.
 fn files(record: &Record) -> Result<Vec<(PathBuf, Vec<u8>)>, Error> {
     let pictures = Pictures::of(record)?;
-    let pareto = &pictures.pareto[0];
+    let pareto = &pictures.pareto;
     let layouts = record.front().map(|candidate| {
         let name = format!("layouts/{}.toml", candidate.id);
         (PathBuf::from(name), layout_file(candidate).into_bytes())
@@ -85,7 +85,7 @@ fn files(record: &Record) -> Result<Vec<(PathBuf, Vec<u8>)>, Error> {
         ("steps.svg", &pictures.steps),
         ("funnel.svg", &pictures.funnel),
     ];
-    files.extend(further.map(|(name, [wide, _])| (name.into(), wide.svg().into_bytes())));
+    files.extend(further.map(|(name, picture)| (name.into(), picture.svg().into_bytes())));
     files.push(("report.html".into(), page(record, &pictures)?.into_bytes()));
     files.push(("summary.json".into(), summary(record)?.into_bytes()));
     Ok(files)

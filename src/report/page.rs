@@ -12,14 +12,30 @@ mod views;
 
 use super::cautions::CAUTIONS;
 use super::pictures::Pictures;
+use super::points::Points;
 use super::record::Record;
+use super::told::told;
 use crate::draw::page_colours;
 use crate::error::Error;
 use views::{Detail, Facts, FrontTable, FunnelRow, criteria};
 
 const TEMPLATE: &str = include_str!("page/report.html");
-const STYLE: &str = include_str!("page/style.css");
-const SCRIPT: &str = include_str!("page/script.js");
+const STYLE: &str = concat!(include_str!("page/style.css"), include_str!("page/live.css"));
+/// One after the other they are one script; each may use what stands before it.
+const SCRIPT: &str = concat!(
+    include_str!("page/base.js"),
+    include_str!("page/table.js"),
+    include_str!("page/points.js"),
+    include_str!("page/scatter.js"),
+    include_str!("page/brush.js"),
+    include_str!("page/ladder.js"),
+    include_str!("page/turning.js"),
+    include_str!("page/gear.js"),
+    include_str!("page/layout.js"),
+    include_str!("page/panel.js"),
+    include_str!("page/compare.js"),
+    include_str!("page/paper.js"),
+);
 
 /// The text of the page.
 ///
@@ -36,12 +52,19 @@ pub fn page(record: &Record, pictures: &Pictures) -> Result<String, Error> {
     // Only our own texts may skip the escaping: style, script and pictures.
     let style = Value::from_safe_string(page_colours() + STYLE);
     let script = Value::from_safe_string(SCRIPT.to_owned());
-    let [pareto_wide, pareto_narrow] = drawn(&pictures.pareto);
-    let [ladder_wide, ladder_narrow] = drawn(&pictures.ladder);
+    let pareto = Value::from_safe_string(pictures.pareto.inline("whole"));
+    let ladder = Value::from_safe_string(pictures.ladder.inline("whole"));
+    let parallel = Value::from_safe_string(pictures.parallel.inline("whole"));
+    let steps = Value::from_safe_string(pictures.steps.inline("whole"));
+    let fallen = Value::from_safe_string(pictures.funnel.inline("whole"));
     let details: Vec<Detail> = record.front().map(|layout| Detail::of(record, layout)).collect();
+    let points = Points::of(record)?;
+    let held = |text: String| Value::from_safe_string(text);
     let funnel: Vec<FunnelRow> = record.funnel.iter().map(FunnelRow::of).collect();
     let values = context! {
-        style, script, pareto_wide, pareto_narrow, ladder_wide, ladder_narrow,
+        style, script,
+        index => held(points.index), scores => held(points.scores), names => held(points.names),
+        pareto, ladder, parallel, steps, fallen,
         title => record.title.clone(),
         request => record.request.clone(),
         version => record.version.clone(),
@@ -56,20 +79,31 @@ pub fn page(record: &Record, pictures: &Pictures) -> Result<String, Error> {
         criteria => Serde(criteria(record)),
         cautions => Serde(CAUTIONS),
     };
-    template.render(values).map_err(broken)
+    with_accounts(&template.render(values).map_err(broken)?, record)
+}
+
+/// The most bytes of a page: under 3 MB.
+const MOST: usize = 2_990_000;
+/// Where accounts stand in the template.
+const PLACE: &str = "<!-- accounts -->";
+
+/// The page with the accounts of the front's layouts, in order, as far as there is room;
+/// the page tells where it has none. Base64 and ids need no escaping.
+fn with_accounts(page: &str, record: &Record) -> Result<String, Error> {
+    let mut accounts = String::new();
+    for candidate in record.front() {
+        let Some(account) = &candidate.account else { continue };
+        let (id, text) = (&candidate.id, told(account)?);
+        let element = format!("<script type=\"text/plain\" id=\"account-{id}\">{text}</script>\n");
+        if page.len() + accounts.len() + element.len() > MOST {
+            break;
+        }
+        accounts.push_str(&element);
+    }
+    Ok(page.replacen(PLACE, accounts.trim_end(), 1))
 }
 
 /// A line that holds only a template's word leaves no trace on the page.
 fn lines_of_their_own() -> SyntaxConfig {
     SyntaxConfig::builder().trim_blocks(true).lstrip_blocks(true).build().unwrap_or_default()
-}
-
-fn drawn(pictures: &[crate::draw::Picture; 2]) -> [Value; 2] {
-    ["wide", "narrow"]
-        .into_iter()
-        .zip(pictures)
-        .map(|(class, picture)| Value::from_safe_string(picture.inline(class)))
-        .collect::<Vec<_>>()
-        .try_into()
-        .unwrap_or_default()
 }

@@ -13,21 +13,20 @@ use crate::error::Error;
 use crate::score::{Better, Criterion};
 
 const WIDE: Size = Size { width: 1120, height: 700 };
-const NARROW: Size = Size { width: 440, height: 560 };
 /// Criteria that are worth an axis beside the objectives.
 const TELLING: [Criterion; 3] =
     [Criterion::WorstEfficiency, Criterion::ElementTorque, Criterion::Nests];
 const NOTHING: &str = "No layout met the request.";
 
-/// The pictures of a record, each for a wide and for a narrow place.
+/// The pictures of a record.
 #[derive(Clone, Debug)]
 pub struct Pictures {
-    pub pareto: [Picture; 2],
-    pub ladder: [Picture; 2],
-    pub matrix: [Picture; 2],
-    pub parallel: [Picture; 2],
-    pub steps: [Picture; 2],
-    pub funnel: [Picture; 2],
+    pub pareto: Picture,
+    pub ladder: Picture,
+    pub matrix: Picture,
+    pub parallel: Picture,
+    pub steps: Picture,
+    pub funnel: Picture,
 }
 
 impl Pictures {
@@ -36,21 +35,13 @@ impl Pictures {
     /// # Errors
     /// [`Error::Work`] when a picture cannot be drawn.
     pub fn of(record: &Record) -> Result<Self, Error> {
-        let (scatter, ladder, parallel) = (scatter(record), ladder(record), parallel(record));
-        let (matrix, steps, funnel) = (matrix(record), steps(record), funnel(record));
-        let both = |draw: &dyn Fn(u32) -> Result<Picture, Error>| -> Result<[Picture; 2], Error> {
-            Ok([draw(WIDE.width)?, draw(NARROW.width)?])
-        };
         Ok(Self {
-            pareto: [scatter.draw(WIDE)?, scatter.draw(NARROW)?],
-            ladder: both(&|width| ladder.draw(width))?,
-            matrix: both(&|width| matrix.draw(width))?,
-            parallel: [
-                parallel.draw(Size { height: 480, ..WIDE })?,
-                parallel.draw(Size { height: 460, ..NARROW })?,
-            ],
-            steps: both(&|width| steps.draw(width))?,
-            funnel: both(&|width| funnel.draw(width))?,
+            pareto: scatter(record).draw(WIDE)?,
+            ladder: ladder(record).draw(WIDE.width)?,
+            matrix: matrix(record).draw(WIDE.width)?,
+            parallel: parallel(record).draw(Size { height: 480, ..WIDE })?,
+            steps: steps(record).draw(WIDE.width)?,
+            funnel: funnel(record).draw(WIDE.width)?,
         })
     }
 }

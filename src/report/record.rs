@@ -3,6 +3,7 @@
 use num_traits::Signed;
 use serde::Serialize;
 
+use crate::account::Account;
 use crate::num::Fraction;
 use crate::score::Criterion;
 use crate::train::Layout;
@@ -80,6 +81,9 @@ pub struct Candidate {
     pub scores: Vec<Option<f64>>,
     /// Canonical spellings of the other layouts with the same ratios in every state.
     pub twins: Vec<String>,
+    /// What the page tells of it; none behind the front, and in a front of more than the
+    /// page can hold.
+    pub account: Option<Box<Account>>,
 }
 
 /// A gear with its ratio.

@@ -107,6 +107,7 @@ fn candidate(
         gears,
         scores,
         twins: vec!["abc.abd:a>b".to_owned(); elements.len() % 3],
+        account: None,
     })
 }
 

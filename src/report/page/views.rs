@@ -102,8 +102,8 @@ impl FrontTable {
     pub fn of(record: &Record) -> Self {
         let further: Vec<Criterion> =
             record.objectives.iter().copied().filter(|other| !SHOWN.contains(other)).collect();
-        let row = |candidate| Row {
-            id: Candidate::clone(candidate).id,
+        let row = |candidate: &Candidate| Row {
+            id: candidate.id.clone(),
             cells: cells(record, candidate, &further),
         };
         Self { columns: columns(&further), rows: record.front().map(row).collect() }
@@ -205,7 +205,8 @@ struct ElementHead {
 #[derive(Serialize)]
 struct Shift {
     name: String,
-    marks: Vec<bool>,
+    /// For every element its name where it is engaged.
+    marks: Vec<String>,
     exact: String,
     value: String,
     step: String,
@@ -283,7 +284,9 @@ fn shifts(candidate: &Candidate) -> Vec<Shift> {
         name: gear.name.clone(),
         marks: {
             let elements = candidate.layout.elements.iter();
-            elements.map(|element| gear.engaged.contains(&element.name)).collect()
+            let on = |name: &String| gear.engaged.contains(name);
+            let mark = |name: &String| if on(name) { name.clone() } else { String::new() };
+            elements.map(|element| mark(&element.name)).collect()
         },
         exact: gear.ratio.to_string().replace('-', "−"),
         value: decimals(gear.value, 4),

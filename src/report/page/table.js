@@ -1,5 +1,4 @@
-"use strict";
-// The page reads in full without this script: it only sorts, and opens what is asked for.
+// Tables that can be sorted by a click on a column's name.
 for (const table of document.querySelectorAll("table.sortable")) {
   const body = table.tBodies[0];
   const heads = [...table.tHead.rows[0].cells];
@@ -24,16 +23,3 @@ for (const table of document.querySelectorAll("table.sortable")) {
     });
   });
 }
-const open = () => {
-  const target = location.hash ? document.getElementById(decodeURIComponent(location.hash.slice(1))) : null;
-  if (target && target.tagName === "DETAILS") target.open = true;
-};
-addEventListener("hashchange", open);
-open();
-// Paper cannot be clicked: what is folded is printed unfolded.
-let folded = [];
-addEventListener("beforeprint", () => {
-  folded = [...document.querySelectorAll("details:not([open])")];
-  folded.forEach((details) => { details.open = true; });
-});
-addEventListener("afterprint", () => folded.forEach((details) => { details.open = false; }));

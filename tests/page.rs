@@ -1,0 +1,251 @@
+//! What the page holds for its script: accounts of layouts and scores of candidates read
+//! back as what went in, and the whole stays small.
+
+#[path = "report/data.rs"]
+mod data;
+#[path = "report/made.rs"]
+mod made;
+
+use std::collections::BTreeMap;
+use std::io::Read as _;
+
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
+use coaxle::account::{Account, Basis, portrait, show};
+use coaxle::report::{Pictures, Record, page};
+use coaxle::score::Criterion;
+use coaxle::train::parse_layout;
+use rand::{RngExt as _, SeedableRng as _};
+use serde_json::Value;
+
+/// A made record whose front is told in full.
+fn record() -> Record {
+    let mut record = made::record(made::candidates(4));
+    tell(&mut record);
+    record
+}
+
+fn tell(record: &mut Record) {
+    for &place in &record.front {
+        let account = Account::of(&record.candidates[place].layout, &Basis::default()).unwrap();
+        record.candidates[place].account = Some(Box::new(account));
+    }
+}
+
+fn html(record: &Record) -> String {
+    page(record, &Pictures::of(record).unwrap()).unwrap()
+}
+
+/// The text inside the script element of that id.
+fn held<'a>(html: &'a str, id: &str) -> &'a str {
+    let (_, rest) = html.split_once(&format!("id=\"{id}\">")).unwrap_or_else(|| panic!("{id}"));
+    rest.split_once("</script>").unwrap().0
+}
+
+fn unpacked(html: &str, id: &str) -> Vec<u8> {
+    let bytes = STANDARD.decode(held(html, id)).unwrap();
+    let mut plain = Vec::new();
+    flate2::read::DeflateDecoder::new(bytes.as_slice()).read_to_end(&mut plain).unwrap();
+    plain
+}
+
+/// What a layout's account may leave out: other notations of a formula, and of a state what
+/// stands among the gears already or is no gear's.
+fn each_thing_once(mut shown: Value) -> Value {
+    fn one_notation(value: &mut Value) {
+        match value {
+            Value::Object(fields) => {
+                if let Some(mathml) = fields.get("mathml").cloned() {
+                    *fields = [("mathml".to_owned(), mathml)].into_iter().collect();
+                }
+                fields.values_mut().for_each(one_notation);
+            }
+            Value::Array(values) => values.iter_mut().for_each(one_notation),
+            _ => {}
+        }
+    }
+    one_notation(&mut shown);
+    for state in shown["states"].as_array_mut().unwrap() {
+        let fields = ["gear", "engaged", "status", "ratio", "reason"];
+        let kept = if state["gear"].is_string() { &fields[..2] } else { &fields };
+        let kept = kept.iter().map(|&field| (field.to_owned(), state[field].clone()));
+        *state = kept.collect();
+    }
+    shown
+}
+
+#[test]
+fn accounts_read_back_as_what_is_told_of_the_layout() {
+    let record = record();
+    let html = html(&record);
+    let mut pictures_seen = 0;
+    for candidate in record.front() {
+        let text = unpacked(&html, &format!("account-{}", candidate.id));
+        let told: Value = serde_json::from_slice(&text).unwrap();
+        let shown = serde_json::to_value(show(&candidate.layout, &Basis::default())).unwrap();
+        assert_eq!(told["shown"], each_thing_once(shown));
+        let lines: Vec<&str> =
+            told["lines"].as_array().unwrap().iter().map(|line| line.as_str().unwrap()).collect();
+        let runs: BTreeMap<String, Vec<usize>> =
+            serde_json::from_value(told["pictures"].clone()).unwrap();
+        let portraits = portrait(&candidate.layout, &Basis::default()).unwrap();
+        assert_eq!(runs.len(), portraits.len());
+        for portrait in portraits {
+            let runs = runs[&portrait.name].chunks(2);
+            let text: Vec<&str> =
+                runs.flat_map(|run| lines[run[0]..run[0] + run[1]].iter().copied()).collect();
+            assert_eq!(text.join("\n") + "\n", portrait.picture.inline("drawing"));
+            pictures_seen += 1;
+        }
+    }
+    assert!(pictures_seen > 50, "{pictures_seen} pictures");
+}
+
+#[test]
+fn candidates_read_back_within_a_step() {
+    let record = record();
+    let html = html(&record);
+    let index: Value = serde_json::from_str(held(&html, "index")).unwrap();
+    let count = record.candidates.len();
+    assert_eq!(index["count"], count);
+    assert_eq!(serde_json::from_value::<Vec<usize>>(index["front"].clone()).unwrap(), record.front);
+    let names = String::from_utf8(unpacked(&html, "names")).unwrap();
+    let ids: Vec<&str> = record.candidates.iter().map(|one| one.id.as_str()).collect();
+    assert_eq!(names.split('\n').collect::<Vec<_>>(), ids);
+    let bytes = unpacked(&html, "scores");
+    assert_eq!(bytes.len(), 2 * count * record.criteria.len());
+    let step = |at: usize| u16::from_le_bytes([bytes[2 * at], bytes[2 * at + 1]]);
+    for (column, &criterion) in record.criteria.iter().enumerate() {
+        let told = &index["columns"][column];
+        assert_eq!(told["name"], criterion.name());
+        let [low, high] = ["low", "high"].map(|end| told[end].as_f64().unwrap());
+        for (place, candidate) in record.candidates.iter().enumerate() {
+            let step = step(column * count + place);
+            let Some(score) = record.score(candidate, criterion) else {
+                assert_eq!(step, u16::MAX, "an unknown score is marked");
+                continue;
+            };
+            // Readers see the step deviation in per cent.
+            let score = match criterion {
+                Criterion::StepDeviation => score.exp_m1() * 100.0,
+                _ => score,
+            };
+            let back = low + f64::from(step) * (high - low) / 65534.0;
+            let near = (high - low) / 65534.0 * 0.5000001 + 1e-12;
+            assert!((back - score).abs() <= near, "{criterion:?} {score} {back}");
+        }
+    }
+}
+
+#[test]
+fn the_same_record_makes_the_same_page() {
+    assert!(html(&record()) == html(&record()));
+}
+
+/// Names are other people's: in no picture and no formula are they markup.
+#[test]
+fn names_in_accounts_are_never_markup() {
+    let mut record = made::record(made::candidates(4));
+    let first = record.front[0];
+    let evil = "<img src=x onerror=alert(1)>&\"";
+    let layout = &mut record.candidates[first].layout;
+    layout.title = Some(evil.to_owned());
+    layout.shafts[2].name = evil.to_owned();
+    layout.elements[0].name = evil.to_owned();
+    layout.gears[0].name = evil.to_owned();
+    tell(&mut record);
+    let html = html(&record);
+    assert!(!data::without_data(&html).contains("<img"));
+    let text = unpacked(&html, &format!("account-{}", record.candidates[first].id));
+    let told: Value = serde_json::from_slice(&text).unwrap();
+    let mut formulas = Vec::new();
+    mathml(&told["shown"], &mut formulas);
+    assert!(formulas.len() > 10);
+    // What the script sets as markup: pictures and formulas.
+    for line in told["lines"].as_array().unwrap().iter().map(|line| line.as_str().unwrap()) {
+        assert!(!line.contains("<img"), "{line}");
+    }
+    for formula in formulas {
+        assert!(!formula.contains("<img"), "{formula}");
+    }
+}
+
+fn mathml<'a>(value: &'a Value, found: &mut Vec<&'a str>) {
+    match value {
+        Value::Object(fields) => {
+            found.extend(fields.get("mathml").and_then(Value::as_str));
+            fields.values().for_each(|value| mathml(value, found));
+        }
+        Value::Array(values) => values.iter().for_each(|value| mathml(value, found)),
+        _ => {}
+    }
+}
+
+/// Layouts of four sets with eight gears, 40 of them, before 20,000 candidates whose scores
+/// are drawn by lot where they are no counts: nothing packs worse.
+fn large() -> Record {
+    let mut random = rand_pcg::Pcg64::seed_from_u64(8);
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("results/reference/railcar-8/layouts");
+    let mut files: Vec<_> =
+        std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    files.sort();
+    let texts = files.iter().map(|file| std::fs::read_to_string(file).unwrap());
+    let layouts: Vec<_> = texts.map(|text| parse_layout(&text).unwrap()).collect();
+    let made = made::candidates(4);
+    let mut record = made::record(Vec::new());
+    record.criteria = Criterion::ALL.to_vec();
+    record.candidates = (0..20_000).map(|place| made[place % made.len()].clone()).collect();
+    record.front = (0..40).collect();
+    record.found = 20_000;
+    for (place, candidate) in record.candidates.iter_mut().enumerate() {
+        candidate.id =
+            if place < 40 { format!("F{:02}", place + 1) } else { format!("C{place:05}") };
+        if place < 40 {
+            candidate.layout = layouts[place % layouts.len()].clone();
+        }
+        let lot: f64 = random.random();
+        // The front lies ahead of all others in both first objectives.
+        let spread = if place < 40 { 12.0 - 0.1 * place as f64 } else { 3.0 + 5.0 * lot };
+        let off = if place < 40 {
+            0.2 - 0.004 * place as f64
+        } else {
+            0.21 + 0.4 * random.random::<f64>()
+        };
+        let score = |criterion| match criterion {
+            Criterion::Spread => spread,
+            Criterion::StepDeviation => off,
+            Criterion::ElementCount => random.random_range(9..=10).into(),
+            Criterion::ShiftElements | Criterion::Sets => random.random_range(4..=6).into(),
+            Criterion::DirectGears | Criterion::Nests => random.random_range(0..=1).into(),
+            Criterion::OpenElements | Criterion::SwapsPerShift => random.random_range(1..=3).into(),
+            Criterion::GearsAfterFault => random.random_range(0..=6).into(),
+            _ => random.random(),
+        };
+        candidate.scores = record.criteria.iter().copied().map(score).map(Some).collect();
+    }
+    tell(&mut record);
+    record
+}
+
+#[test]
+fn forty_layouts_and_twenty_thousand_candidates_stay_under_three_megabytes() {
+    let record = large();
+    let html = html(&record);
+    // For the browser's test, which measures how long this page takes.
+    if let Ok(place) = std::env::var("COAXLE_LARGE_PAGE") {
+        std::fs::write(place, &html).unwrap();
+    }
+    let packed = |id: &str| held(&html, id).len();
+    let held = record.front().filter(|one| html.contains(&format!("id=\"account-{}\"", one.id)));
+    let held: Vec<usize> = held.map(|one| packed(&format!("account-{}", one.id))).collect();
+    let accounts: usize = held.iter().sum();
+    assert_eq!(held.len(), 40, "all of the front is told in full");
+    println!(
+        "page {} bytes: accounts {accounts}, scores {}, names {}",
+        html.len(),
+        packed("scores"),
+        packed("names")
+    );
+    assert!(html.len() < 3_000_000, "{}", html.len());
+}
