@@ -7,10 +7,10 @@
 
 use std::hint::black_box;
 use std::ops::Range;
-use std::sync::atomic::AtomicBool;
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::time::Instant;
 
-use coaxle::account::{Basis, show};
+use coaxle::account::{Basis, USUAL_SPEEDS, portrait, show};
 use coaxle::brief::Brief;
 use coaxle::build::{drawing, nests};
 use coaxle::motion::{MeshEfficiency, solve_state};
@@ -148,6 +148,19 @@ fn nesting(brief: &Brief, findings: &[Finding]) {
     let told = seconds(
         &|layout| drop(black_box(show(layout, &Basis::default()))),
         &layouts[..layouts.len().min(100)],
+    );
+    let pictures = AtomicUsize::new(0);
+    let portrayed = |layout: &Layout| {
+        let all = portrait(layout, &Basis::default(), USUAL_SPEEDS).expect("pictures are drawn");
+        pictures.fetch_add(all.len(), Ordering::Relaxed);
+    };
+    let some = &nesting[..nesting.len().min(20)];
+    let drawings = seconds(&portrayed, some) * some.len() as f64;
+    let each = drawings / pictures.into_inner().max(1) as f64;
+    println!(
+        "{}: {:.2} ms a picture of a layout that nests, of all kinds, the way of the lines found",
+        brief.title,
+        1e3 * each
     );
     println!(
         "{}, {} of {} layouts nest: {:.0} nesting tests/s; {:.1} ms for a drawing, {:.1} ms for all \
