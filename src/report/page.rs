@@ -4,6 +4,8 @@
 //! The words and the shape stand in `page/`; every value goes in through the template
 //! engine, which escapes it.
 
+use std::collections::BTreeMap;
+
 use minijinja::syntax::SyntaxConfig;
 use minijinja::value::Serde;
 use minijinja::{AutoEscape, Environment, UndefinedBehavior, Value, context};
@@ -11,6 +13,7 @@ use minijinja::{AutoEscape, Environment, UndefinedBehavior, Value, context};
 mod views;
 
 use super::cautions::CAUTIONS;
+use super::packed::packed;
 use super::pictures::Pictures;
 use super::points::Points;
 use super::record::Record;
@@ -53,10 +56,6 @@ pub fn page(record: &Record, pictures: &Pictures) -> Result<String, Error> {
     let style = Value::from_safe_string(page_colours() + STYLE);
     let script = Value::from_safe_string(SCRIPT.to_owned());
     let pareto = Value::from_safe_string(pictures.pareto.inline("whole"));
-    let ladder = Value::from_safe_string(pictures.ladder.inline("whole"));
-    let parallel = Value::from_safe_string(pictures.parallel.inline("whole"));
-    let steps = Value::from_safe_string(pictures.steps.inline("whole"));
-    let fallen = Value::from_safe_string(pictures.funnel.inline("whole"));
     let details: Vec<Detail> = record.front().map(|layout| Detail::of(record, layout)).collect();
     let points = Points::of(record)?;
     let held = |text: String| Value::from_safe_string(text);
@@ -64,7 +63,7 @@ pub fn page(record: &Record, pictures: &Pictures) -> Result<String, Error> {
     let values = context! {
         style, script,
         index => held(points.index), scores => held(points.scores), names => held(points.names),
-        pareto, ladder, parallel, steps, fallen,
+        pareto, plots => held(plots(pictures)?),
         title => record.title.clone(),
         request => record.request.clone(),
         version => record.version.clone(),
@@ -80,6 +79,18 @@ pub fn page(record: &Record, pictures: &Pictures) -> Result<String, Error> {
         cautions => Serde(CAUTIONS),
     };
     with_accounts(&template.render(values).map_err(broken)?, record)
+}
+
+/// The pictures besides the first, packed: the room is the layouts'. The script puts them
+/// where their names stand.
+fn plots(pictures: &Pictures) -> Result<String, Error> {
+    let Pictures { ladder, parallel, steps, funnel, .. } = pictures;
+    let named = [("ladder", ladder), ("parallel", parallel), ("steps", steps), ("funnel", funnel)];
+    let drawn: BTreeMap<&str, String> =
+        named.into_iter().map(|(name, picture)| (name, picture.inline("whole"))).collect();
+    let text = serde_json::to_string(&drawn)
+        .map_err(|error| Error::Work(format!("the page could not be made: {error}")))?;
+    packed(text.as_bytes())
 }
 
 /// The most bytes of a page: under 3 MB.

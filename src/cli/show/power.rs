@@ -94,16 +94,21 @@ fn sentences(shown: &Shown, paint: Paint) -> String {
     text
 }
 
-/// Such as `output gathers R1 75.0 % and C2 25.0 %`, where more than two branches meet.
+/// Such as `at output R1 75.0 % + C2 25.0 % go to outside`, where more than two branches meet.
 fn split(shaft: &ShaftPowerTold) -> Option<String> {
     let branches = shaft.branches.as_ref().filter(|branches| branches.len() > 2)?;
+    // Alone on its side, a branch has all.
     let side = |taking: bool| {
-        let branches = branches.iter().filter(|branch| branch.power.starts_with('-') == taking);
-        let share = |share: f64| format!("{} %", decimal(100.0 * share, 1));
-        branches
-            .map(|branch| format!("{} {}", name(&branch.branch, 16), share(branch.share)))
-            .collect::<Vec<_>>()
+        let side = branches.iter().filter(|branch| branch.power.starts_with('-') == taking);
+        let side: Vec<_> = side.collect();
+        let told = side.iter().map(|branch| match side.len() {
+            1 => name(&branch.branch, 16),
+            _ => format!("{} {} %", name(&branch.branch, 16), decimal(100.0 * branch.share, 1)),
+        });
+        told.collect::<Vec<_>>()
     };
-    let (giving, taking) = (side(false).join(" + "), side(true).join(" + "));
-    Some(format!("at {} {giving} go to {taking}", name(&shaft.shaft, 24)))
+    let (giving, taking) = (side(false), side(true));
+    let go = if giving.len() == 1 { "goes" } else { "go" };
+    let (giving, taking) = (giving.join(" + "), taking.join(" + "));
+    Some(format!("at {} {giving} {go} to {taking}", name(&shaft.shaft, 24)))
 }

@@ -47,6 +47,15 @@ const unpack = async (text) => {
 };
 const unpackText = async (text) => new TextDecoder().decode(await unpack(text));
 
+// Its first line has words, each of which is one letter in what follows. They are words of
+// JSON texts, so quotes in them are to be escaped again.
+const inLongWords = (text) => {
+  const end = text.indexOf("\n");
+  const words = JSON.parse(text.slice(0, end)).map((word) => JSON.stringify(word).slice(1, -1));
+  const letter = (found) => words[found.codePointAt(0) - 0xe000] ?? found;
+  return words.length ? text.slice(end + 1).replace(/[\ue000-\ue0ff]/g, letter) : text.slice(end + 1);
+};
+
 // Numbers for readers: few decimals, none that say nothing, a true minus sign.
 const short = (value, digits = 4) => {
   if (value == null || !Number.isFinite(value)) return "–";

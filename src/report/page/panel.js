@@ -6,7 +6,7 @@ const accounts = new Map();
 const accountOf = (id) => {
   const packed = byId(`account-${id}`);
   if (!packed) return Promise.resolve(null);
-  if (!accounts.has(id)) accounts.set(id, unpackText(packed.textContent).then(JSON.parse));
+  if (!accounts.has(id)) accounts.set(id, unpackText(packed.textContent).then(inLongWords).then(JSON.parse));
   return accounts.get(id);
 };
 

@@ -27,4 +27,11 @@ const drawEntries = async () => {
   document.documentElement.classList.add("drawn");
 };
 
+// The pictures besides the first are our own drawings, packed.
+const drawPlots = async () => {
+  const plots = JSON.parse(await unpackText(byId("plots").textContent));
+  for (const figure of document.querySelectorAll("[data-plot]")) figure.innerHTML = plots[figure.dataset.plot];
+};
+drawPlots();
+
 startField().then(() => setTimeout(drawEntries, 300));
