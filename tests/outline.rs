@@ -275,7 +275,8 @@ proptest! {
         let shift = low + part * (0.9 - low);
         let gear = Outline::external(&GearData::external(teeth, shift), &finish);
         shape_holds(&gear.expect("an outline of the gear"))?;
-        if teeth >= 20 {
+        // Spaces of smaller rings come to a point before their root when they are much shifted.
+        if teeth >= 24 {
             let shift = part * 1.6 - 0.8;
             let ring = Outline::internal(&GearData::internal(teeth, shift), &finish);
             shape_holds(&ring.expect("an outline of the ring"))?;
