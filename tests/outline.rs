@@ -275,11 +275,14 @@ proptest! {
         let shift = low + part * (0.9 - low);
         let gear = Outline::external(&GearData::external(teeth, shift), &finish);
         shape_holds(&gear.expect("an outline of the gear"))?;
-        // Spaces of smaller rings come to a point before their root when they are much shifted.
-        if teeth >= 24 {
+        if teeth >= 20 {
             let shift = part * 1.6 - 0.8;
-            let ring = Outline::internal(&GearData::internal(teeth, shift), &finish);
-            shape_holds(&ring.expect("an outline of the ring"))?;
+            match Outline::internal(&GearData::internal(teeth, shift), &finish) {
+                Some(ring) => shape_holds(&ring)?,
+                // The spaces of a small ring that is much shifted come to a point before
+                // their root: there is no such ring.
+                None => prop_assert!(teeth < 24 && shift > 0.6, "no ring of {teeth}, {shift}"),
+            }
         }
     }
 

@@ -78,7 +78,8 @@ pub fn page(record: &Record, pictures: &Pictures) -> Result<String, Error> {
         criteria => Serde(criteria(record)),
         cautions => Serde(CAUTIONS),
     };
-    with_accounts(&template.render(values).map_err(broken)?, record)
+    let matrix = packed(pictures.matrix.inline("whole").as_bytes())?;
+    with_accounts(&template.render(values).map_err(broken)?, record, &matrix)
 }
 
 /// The pictures besides the first, packed: the room is the layouts'. The script puts them
@@ -100,7 +101,7 @@ const PLACE: &str = "<!-- accounts -->";
 
 /// The page with the accounts of the front's layouts, in order, as far as there is room;
 /// the page tells where it has none. Base64 and ids need no escaping.
-fn with_accounts(page: &str, record: &Record) -> Result<String, Error> {
+fn with_accounts(page: &str, record: &Record, matrix: &str) -> Result<String, Error> {
     let mut accounts = String::new();
     for candidate in record.front() {
         let Some(account) = &candidate.account else { continue };
@@ -109,6 +110,11 @@ fn with_accounts(page: &str, record: &Record) -> Result<String, Error> {
         if page.len() + accounts.len() + element.len() > MOST {
             break;
         }
+        accounts.push_str(&element);
+    }
+    // The largest plot comes last: it stands in the results folder too.
+    let element = format!("<script type=\"text/plain\" id=\"plot-matrix\">{matrix}</script>\n");
+    if page.len() + accounts.len() + element.len() <= MOST {
         accounts.push_str(&element);
     }
     Ok(page.replacen(PLACE, accounts.trim_end(), 1))

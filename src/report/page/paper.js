@@ -30,7 +30,11 @@ const drawEntries = async () => {
 // The pictures besides the first are our own drawings, packed.
 const drawPlots = async () => {
   const plots = JSON.parse(await unpackText(byId("plots").textContent));
-  for (const figure of document.querySelectorAll("[data-plot]")) figure.innerHTML = plots[figure.dataset.plot];
+  const matrix = byId("plot-matrix");
+  if (matrix) plots.matrix = await unpackText(matrix.textContent);
+  for (const figure of document.querySelectorAll("[data-plot]")) {
+    if (plots[figure.dataset.plot]) figure.innerHTML = plots[figure.dataset.plot];
+  }
 };
 drawPlots();
 
