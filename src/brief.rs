@@ -14,6 +14,7 @@ mod gears;
 mod keys;
 #[cfg(test)]
 mod laws;
+mod reduction;
 #[cfg(test)]
 mod reference;
 mod score;
@@ -26,6 +27,10 @@ mod written;
 use std::path::Path;
 
 pub use gears::{GearWish, Targets};
+pub use reduction::{
+    BackDriving, Coupling, Direction, Load, MakingWish, RatioWish, ReductionBrief, ReductionEffort,
+    Room, StockGear, TrainWish, Variant,
+};
 pub use score::{Effort, Limit};
 pub use space::{Family, Permission, Space};
 

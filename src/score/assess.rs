@@ -146,6 +146,13 @@ impl Assessment {
                 let rings = layout.sets.iter().map(|set| outer_diameter(set, setting.teeth));
                 rings.reduce(f64::max)
             }
+            // What a reduction is made of is not known here.
+            Criterion::RatioError
+            | Criterion::Efficiency
+            | Criterion::Length
+            | Criterion::PartCount
+            | Criterion::DifferentGears
+            | Criterion::Price => None,
         }
     }
 

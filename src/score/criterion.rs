@@ -31,9 +31,16 @@ pub enum Criterion {
     BranchPower,
     Nests,
     OuterDiameter,
+    RatioError,
+    Efficiency,
+    Length,
+    PartCount,
+    DifferentGears,
+    Price,
 }
 
 impl Criterion {
+    /// Those of a gearbox, in the order of tables.
     pub const ALL: [Self; 21] = [
         Self::Spread,
         Self::StepDeviation,
@@ -56,6 +63,24 @@ impl Criterion {
         Self::BranchPower,
         Self::Nests,
         Self::OuterDiameter,
+    ];
+
+    /// Those of a reduction, in the order of tables.
+    pub const REDUCTION: [Self; 14] = [
+        Self::RatioError,
+        Self::OuterDiameter,
+        Self::Length,
+        Self::PartCount,
+        Self::Efficiency,
+        Self::BackEfficiency,
+        Self::Sets,
+        Self::DifferentGears,
+        Self::Price,
+        Self::PlanetSpeed,
+        Self::ShaftSpeed,
+        Self::RollingPower,
+        Self::BranchPower,
+        Self::Nests,
     ];
 
     /// `(name, unit, better, meaning)`; the name is the key in briefs and the column in
@@ -152,6 +177,22 @@ impl Criterion {
                 Lower,
                 "largest ring outside diameter at the module of the brief",
             ),
+            Self::RatioError => {
+                ("ratio_error", "%", Lower, "|ratio / wanted ratio − 1|, in per cent")
+            }
+            Self::Efficiency => {
+                ("efficiency", "", Higher, "output power / input power, 0 where it locks itself")
+            }
+            Self::Length => {
+                ("length", "mm", Lower, "face widths, carrier plates and gaps along the axis")
+            }
+            Self::PartCount => {
+                ("part_count", "", Lower, "wheels, carrier plates, planet pins and ring bodies")
+            }
+            Self::DifferentGears => {
+                ("different_gears", "", Lower, "wheels that differ in kind, teeth, module or shift")
+            }
+            Self::Price => ("price", "", Lower, "sum of the prices in the stock list"),
         }
     }
 
@@ -166,5 +207,10 @@ impl Criterion {
     /// The criterion with this name in briefs.
     pub fn named(name: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|criterion| criterion.name() == name)
+    }
+
+    /// The criterion of a reduction with this name in briefs.
+    pub fn of_reduction(name: &str) -> Option<Self> {
+        Self::REDUCTION.into_iter().find(|criterion| criterion.name() == name)
     }
 }

@@ -1,0 +1,189 @@
+//! The request for a reduction, understood: one ratio, what may make it, the room it has,
+//! the load it bears.
+
+use crate::motion::MeshEfficiency;
+use crate::num::Fraction;
+use crate::score::Criterion;
+use crate::teeth::ToothLimits;
+use crate::train::SetKind;
+
+use super::Limit;
+
+/// A request for a reduction that has been checked.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ReductionBrief {
+    /// One line for headings; the name where the file gives none.
+    pub title: String,
+    /// Name of the results folder: letters, digits, `-` and `_` only.
+    pub name: String,
+    pub ratio: RatioWish,
+    pub train: TrainWish,
+    pub room: Room,
+    /// What the teeth may be. Its module and largest diameter have no meaning: those of
+    /// [`Room`] count.
+    pub teeth: ToothLimits,
+    /// What is borne; without it faces are as wide as [`Room::width`] asks at least, and no
+    /// strength is judged.
+    pub load: Option<Load>,
+    /// What wheels are made of, one entry a variant; each variant has a front of its own.
+    /// One unnamed entry of steel where the brief names none.
+    pub variants: Vec<Variant>,
+    /// What a mesh loses.
+    pub mesh: MeshEfficiency,
+    /// The gears that may be used, where only those of a list may.
+    pub stock: Option<Vec<StockGear>>,
+    /// What the front is drawn over, in the order of the file; never empty, none twice.
+    pub objectives: Vec<Criterion>,
+    /// Bounds on scores of [`Criterion::REDUCTION`], one a criterion.
+    pub limits: Vec<Limit>,
+    /// How the parts are made.
+    pub making: MakingWish,
+    pub effort: ReductionEffort,
+}
+
+/// The ratio that is wanted.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RatioWish {
+    /// |input speed / output speed|, above 0.
+    pub target: Fraction,
+    /// Share by which the ratio may be off, below 0.5; 0 where it must be exact.
+    pub tolerance: f64,
+    /// Which way the output turns.
+    pub direction: Direction,
+    /// Share below which errors of the ratio count as none when reductions are compared.
+    pub close_enough: f64,
+}
+
+/// Which way the output turns against the input.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Direction {
+    Same,
+    Reversed,
+    Either,
+}
+
+/// What may make the ratio.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TrainWish {
+    /// Numbers of sets, 1 to 4, rising.
+    pub sets: Vec<u8>,
+    /// Kinds of set that may be used, at least one.
+    pub kinds: Vec<SetKind>,
+    pub coupling: Coupling,
+    pub back_driving: BackDriving,
+    /// Whether only what passes the nesting test is kept.
+    pub nests: bool,
+}
+
+/// How sets may be joined.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Coupling {
+    /// One behind the other, each with one member held.
+    Series,
+    /// In every way.
+    Any,
+}
+
+/// What the output may do to the input.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BackDriving {
+    Free,
+    /// The output must be able to drive the input.
+    Must,
+    /// The output must not be able to.
+    Never,
+}
+
+/// The room there is, in mm.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Room {
+    /// Largest outside diameter.
+    pub bore: Option<f64>,
+    /// Largest length along the axis.
+    pub length: Option<f64>,
+    /// Modules that may be used, rising.
+    pub modules: Vec<f64>,
+    /// Least and most face width, in modules.
+    pub width: (f64, f64),
+    /// Whether all sets have the same ring and module, so that one ring part serves all.
+    pub equal_rings: bool,
+    /// Thickness of a carrier plate.
+    pub plate: f64,
+    /// Gap along the axis between parts that turn past each other.
+    pub gap: f64,
+}
+
+/// What the reduction bears.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Load {
+    /// N m at the output, without losses, above 0.
+    pub output_torque: f64,
+    /// Revolutions a minute of the input, at least 0.
+    pub input_speed: f64,
+    /// K_A, at least 1: how much rougher than smooth the drive is.
+    pub application_factor: f64,
+    /// How much more than its share the most loaded planet bears, at least 1; the usual
+    /// value for the number of planets where it is not given.
+    pub sharing: Option<f64>,
+}
+
+/// What the wheels of one variant are made of: keys of the table of materials.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Variant {
+    /// Empty where the brief names no variants.
+    pub name: String,
+    pub sun: String,
+    pub planet: String,
+    pub ring: String,
+}
+
+/// A gear that the builder owns or can buy.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StockGear {
+    /// Internal teeth: a ring.
+    pub internal: bool,
+    pub teeth: u32,
+    /// mm.
+    pub module: f64,
+    /// mm; of a ring its outside diameter, 0 where it is not known.
+    pub bore: f64,
+    /// How many there are.
+    pub count: u32,
+    /// Of one, in whatever money.
+    pub price: f64,
+}
+
+/// How the parts are made, in mm.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MakingWish {
+    /// Circular backlash of each mesh.
+    pub backlash: f64,
+    /// Radius that rounds the edges of the tips, 0 for sharp ones.
+    pub tip_rounding: f64,
+    /// Across the flats where it is hexagonal, else the diameter of the middle hole of suns
+    /// and carriers.
+    pub shaft: f64,
+    pub hexagonal: bool,
+    /// Diameter of planet pins; chosen by the planet's size where it is not given.
+    pub pin: Option<f64>,
+    /// Added to the diameter of holes, because printed ones shrink.
+    pub hole_allowance: f64,
+    /// Diameter of bolts through rings and carriers.
+    pub bolt: f64,
+    /// Helix angle of herringbone teeth in degrees, 0 for straight teeth.
+    pub helix: f64,
+    /// For how many layouts of the front the files of the parts are written.
+    pub layouts: usize,
+}
+
+/// What may be spent.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ReductionEffort {
+    /// Seconds after which the search stops and tells what it has, if limited.
+    pub time_limit_s: Option<f64>,
+    /// Sets of base ratios that may be tried in coupled layouts, in millions; beyond it
+    /// they are sampled, and the results say so.
+    pub tries: u64,
+    /// Most candidates kept beside the front.
+    pub keep: usize,
+}
