@@ -165,6 +165,7 @@ fn reach(criterion: Criterion) -> (f64, f64) {
         Criterion::WorstEfficiency
         | Criterion::MeanEfficiency
         | Criterion::BackEfficiency
+        | Criterion::Efficiency
         | Criterion::Nests => (0.0, 1.0),
         Criterion::StepDeviation
         | Criterion::ReverseToFirst
@@ -174,7 +175,12 @@ fn reach(criterion: Criterion) -> (f64, f64) {
         | Criterion::OpenSlip
         | Criterion::RollingPower
         | Criterion::BranchPower
-        | Criterion::OuterDiameter => (0.0, f64::INFINITY),
+        | Criterion::OuterDiameter
+        | Criterion::RatioError
+        | Criterion::Length
+        | Criterion::PartCount
+        | Criterion::DifferentGears
+        | Criterion::Price => (0.0, f64::INFINITY),
     }
 }
 
