@@ -83,6 +83,9 @@ pub mod brief;
 // The engine: cores, exact ratio functions, sift, sieve, twins, teeth, run.
 pub mod search;
 
+// Reductions: one ratio from sets with members held, in the room there is.
+pub mod reduction;
+
 // Pictures: one palette, plots as SVG, SVG as PNG.
 pub mod draw;
 

@@ -81,7 +81,7 @@ pub fn run_course(
     Ok(findings)
 }
 
-pub(super) fn pool_of(controls: &Controls<'_>) -> Result<rayon::ThreadPool, Error> {
+pub(crate) fn pool_of(controls: &Controls<'_>) -> Result<rayon::ThreadPool, Error> {
     let threads = controls.threads.unwrap_or(0);
     let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
     pool.map_err(|error| Error::Work(format!("threads cannot be started: {error}")))

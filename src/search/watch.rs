@@ -57,11 +57,21 @@ impl<'a> Watch<'a> {
         let effort = &brief.effort;
         let times = [effort.time_limit_s.map(Duration::from_secs_f64), limits.time];
         let memories = [effort.memory_limit_mib, limits.memory_mib];
+        let memory = memories.into_iter().flatten().min().map(|mib| (mib as usize) << 20);
+        Self { memory_limit: memory, ..Self::until(times.into_iter().flatten().min(), controls) }
+    }
+
+    /// With a limit in seconds alone, if any.
+    pub fn timed(seconds: Option<f64>, controls: &'a Controls<'a>) -> Self {
+        Self::until(seconds.map(Duration::from_secs_f64), controls)
+    }
+
+    fn until(time_limit: Option<Duration>, controls: &'a Controls<'a>) -> Self {
         Self {
             controls,
             started: Instant::now(),
-            time_limit: times.into_iter().flatten().min(),
-            memory_limit: memories.into_iter().flatten().min().map(|mib| (mib as usize) << 20),
+            time_limit,
+            memory_limit: None,
             asked: AtomicU64::new(0),
             stopped: AtomicU64::new(0),
         }

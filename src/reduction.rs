@@ -1,0 +1,24 @@
+//! Reductions: one ratio from one to four sets with members held, in the room there is.
+//!
+//! [`reductions`] lists every arrangement ([`arrangement`]), takes the sets that the teeth,
+//! the modules and the bore allow ([`choice`]), seeks the base ratios at which an arrangement
+//! has the wanted ratio (`seek`: all but the last are tried, the last follows from the ratio
+//! function), gives what is found widths and scores (`weigh`) and keeps what nothing beats
+//! (`archive`). Everything that is kept has its ratio in whole numbers.
+//!
+//! This room knows no files, pictures or parts.
+
+mod archive;
+pub mod arrangement;
+pub mod choice;
+mod exact;
+mod faces;
+mod pairs;
+mod run;
+mod running;
+mod seek;
+mod stock;
+mod weigh;
+
+pub use archive::{Archive, Found};
+pub use run::{Coverage, Reductions, reductions};

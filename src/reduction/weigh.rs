@@ -1,0 +1,296 @@
+//! From base ratios to sets with teeth and widths: scores, limits, objectives.
+
+use smallvec::SmallVec;
+
+use super::archive::{Archive, CRITERIA, Found};
+use super::arrangement::{Arrangement, Group};
+use super::choice::Choice;
+use super::exact::{efficiencies, exact_ratio};
+use super::faces::Faces;
+use super::running::{Running, SetDuty};
+use super::stock;
+use crate::brief::{BackDriving, ReductionBrief};
+use crate::num::to_f64;
+use crate::score::{Better, Criterion};
+use crate::train::MAX_SETS;
+
+/// What all weighing of one variant shares.
+#[derive(Clone, Copy)]
+pub(super) struct Scales<'a> {
+    pub brief: &'a ReductionBrief,
+    pub faces: &'a Faces<'a>,
+}
+
+/// Base ratios that meet the wanted ratio, with the sets that have them.
+pub(super) struct Case<'a> {
+    pub group: &'a Group,
+    /// Number of sets, and which group of that number.
+    pub place: (u8, usize),
+    /// In the order of the group's variables.
+    pub ratios: &'a [f64],
+    /// The sets of each base ratio.
+    pub choices: &'a [&'a [Choice]],
+    /// η and η' where they depend on the base ratios alone; `None` where the full solution
+    /// has to tell.
+    pub efficiencies: Option<[f64; 2]>,
+}
+
+/// One way to make one set of a case.
+#[derive(Clone, Copy)]
+struct Making<'a> {
+    choice: &'a Choice,
+    width: f64,
+    length: f64,
+}
+
+/// What is chosen so far of a case.
+struct Chosen<'a> {
+    makings: SmallVec<[Making<'a>; MAX_SETS]>,
+    length: f64,
+}
+
+impl Scales<'_> {
+    /// Offers every way to make `case` that keeps the limits.
+    pub fn weigh(&self, case: &Case<'_>, archive: &mut Archive) {
+        for (member, arrangement) in case.group.members.iter().enumerate() {
+            let Some(running) = Running::new(arrangement, &case.group.kinds, case.ratios) else {
+                continue;
+            };
+            let makings: SmallVec<[Vec<Making<'_>>; MAX_SETS]> = case
+                .choices
+                .iter()
+                .zip(&running.sets)
+                .map(|(&choices, duty)| self.makings(choices, duty))
+                .collect();
+            let weighed = Weighed { scales: self, case, arrangement, member, running: &running };
+            let mut chosen = Chosen { makings: SmallVec::new(), length: 0.0 };
+            weighed.choose(&makings, &mut chosen, archive);
+        }
+    }
+
+    /// The ways to make one set that bear its load, without those that another beats in
+    /// everything that counts.
+    fn makings<'a>(&self, choices: &'a [Choice], duty: &SetDuty) -> Vec<Making<'a>> {
+        let room = &self.brief.room;
+        let wide = choices.iter().filter_map(|choice| {
+            let width = self.faces.width(choice, duty)?;
+            let length = width + 2.0 * (room.plate + room.gap);
+            Some(Making { choice, width, length })
+        });
+        let all: Vec<Making<'_>> = wide.collect();
+        if self.sets_look_at_each_other() {
+            return all;
+        }
+        let values = |making: &Making<'_>| {
+            let Choice { outer_diameter, set, .. } = making.choice;
+            let teeth = f64::from(set.sun) / f64::from(set.planet.unwrap_or(1));
+            [*outer_diameter, making.length, f64::from(making.choice.parts()), teeth]
+        };
+        let beats = |a: &Making<'_>, b: &Making<'_>| {
+            let (better, worse) = (values(a), values(b));
+            let no_worse = better.iter().zip(&worse).all(|(a, b)| a <= b);
+            no_worse && (better != worse || a.choice.preference < b.choice.preference)
+        };
+        let kept = all.iter().filter(|making| !all.iter().any(|other| beats(other, making)));
+        kept.copied().collect()
+    }
+
+    /// Whether the choice of one set depends on that of another, or on more than its size,
+    /// parts and speed: then no choice may be left out before all are made.
+    fn sets_look_at_each_other(&self) -> bool {
+        let brief = self.brief;
+        let limited = brief.limits.iter().map(|limit| limit.criterion);
+        brief.stock.is_some()
+            || brief.room.equal_rings
+            || brief.mesh.scaling == crate::motion::MeshScaling::Teeth
+            || brief.objectives.contains(&Criterion::DifferentGears)
+            || limited.into_iter().any(|criterion| criterion == Criterion::DifferentGears)
+    }
+
+    /// Rounded, lower being better; infinite where a score does not apply.
+    pub fn objectives(&self, scores: &[Option<f64>; CRITERIA]) -> SmallVec<[f64; 6]> {
+        let objective = |criterion: &Criterion| {
+            let place = Criterion::REDUCTION.iter().position(|other| other == criterion);
+            let score = place.and_then(|place| scores[place]);
+            score.map_or(f64::INFINITY, |score| self.rounded(*criterion, score))
+        };
+        self.brief.objectives.iter().map(objective).collect()
+    }
+
+    /// A score as it is compared: errors that are close enough are none, lengths to 0.1 mm,
+    /// efficiencies to 0.1 %.
+    pub fn rounded(&self, criterion: Criterion, score: f64) -> f64 {
+        let sign = if criterion.better() == Better::Higher { -1.0 } else { 1.0 };
+        let to = |step: f64| sign * (score / step).round() * step;
+        match criterion {
+            Criterion::RatioError => {
+                let step = 100.0 * self.brief.ratio.close_enough;
+                if step <= 0.0 { score } else { (score / step - 1.0).ceil().max(0.0) }
+            }
+            Criterion::OuterDiameter | Criterion::Length => to(0.1),
+            Criterion::Efficiency | Criterion::BackEfficiency => to(0.001),
+            _ => to(1e-6),
+        }
+    }
+}
+
+/// One arrangement of a case as it runs.
+struct Weighed<'a> {
+    scales: &'a Scales<'a>,
+    case: &'a Case<'a>,
+    arrangement: &'a Arrangement,
+    member: usize,
+    running: &'a Running,
+}
+
+impl<'a> Weighed<'a> {
+    /// Chooses the sets one after the other; what is too long already is left.
+    fn choose(&self, makings: &[Vec<Making<'a>>], chosen: &mut Chosen<'a>, archive: &mut Archive) {
+        let room = &self.scales.brief.room;
+        let Some((first, rest)) = makings.split_first() else {
+            if let Some(found) = self.found(chosen) {
+                archive.offer(found);
+            }
+            return;
+        };
+        for &making in first {
+            let joint = if chosen.makings.is_empty() { 0.0 } else { room.gap };
+            let length = chosen.length + joint + making.length;
+            let too_long = room.length.is_some_and(|most| length > most + 1e-9);
+            let differs = room.equal_rings
+                && chosen.makings.first().is_some_and(|one| !same_ring(one.choice, making.choice));
+            if too_long || differs {
+                continue;
+            }
+            let before = std::mem::replace(&mut chosen.length, length);
+            chosen.makings.push(making);
+            self.choose(rest, chosen, archive);
+            chosen.makings.pop();
+            chosen.length = before;
+        }
+    }
+
+    fn found(&self, chosen: &Chosen<'_>) -> Option<Found> {
+        let Scales { brief, .. } = *self.scales;
+        let choices: SmallVec<[Choice; MAX_SETS]> =
+            chosen.makings.iter().map(|making| *making.choice).collect();
+        let price = match &brief.stock {
+            Some(stock) => Some(stock::cost(stock, &choices)?),
+            None => None,
+        };
+        let ratio = exact_ratio(&self.case.group.function, &choices);
+        let off = to_f64(&(&ratio / signed(&brief.ratio.target, &ratio))) - 1.0;
+        if off.abs() > brief.ratio.tolerance * (1.0 + 1e-12) {
+            return None;
+        }
+        let [efficiency, back_efficiency] = match self.case.efficiencies {
+            Some(known) => known,
+            None => efficiencies(self.arrangement, self.case.group, &choices, &brief.mesh)?,
+        };
+        let drives_back = back_efficiency > 0.0;
+        match brief.train.back_driving {
+            BackDriving::Must if !drives_back => return None,
+            BackDriving::Never if drives_back => return None,
+            _ => {}
+        }
+        let values = Values { choices: &choices, price, efficiency, back_efficiency, off };
+        let scores = Criterion::REDUCTION.map(|criterion| self.score(criterion, chosen, &values));
+        let keeps = |limit: &crate::brief::Limit| {
+            let place = Criterion::REDUCTION.iter().position(|&c| c == limit.criterion);
+            place.and_then(|place| scores[place]).is_none_or(|score| limit.holds(score))
+        };
+        if !brief.limits.iter().all(keeps) {
+            return None;
+        }
+        let (sets, group) = self.case.place;
+        Some(Found {
+            place: (sets, group, self.member),
+            widths: chosen.makings.iter().map(|making| making.width).collect(),
+            objectives: self.scales.objectives(&scores),
+            choices,
+            ratio,
+            scores,
+        })
+    }
+
+    fn score(&self, criterion: Criterion, chosen: &Chosen<'_>, values: &Values<'_>) -> Option<f64> {
+        let choices = values.choices;
+        let duties = || choices.iter().zip(&self.running.sets);
+        match criterion {
+            Criterion::RatioError => Some(100.0 * values.off.abs()),
+            Criterion::OuterDiameter => choices.iter().map(|c| c.outer_diameter).reduce(f64::max),
+            Criterion::Length => Some(chosen.length),
+            Criterion::PartCount => Some(f64::from(self.part_count(choices))),
+            Criterion::Efficiency => Some(values.efficiency),
+            Criterion::BackEfficiency => Some(values.back_efficiency),
+            Criterion::Sets => Some(choices.len() as f64),
+            Criterion::DifferentGears => Some(different_gears(choices) as f64),
+            Criterion::Price => values.price,
+            Criterion::PlanetSpeed => {
+                duties().map(|(c, duty)| planet_speed(c, duty)).reduce(f64::max)
+            }
+            Criterion::ShaftSpeed => Some(self.running.shaft_speed),
+            Criterion::RollingPower => {
+                Some(duties().map(|(_, d)| (d.sun_torque * d.sun_to_carrier).abs()).sum())
+            }
+            Criterion::BranchPower => Some(self.running.branch_power),
+            Criterion::Nests => Some(f64::from(u8::from(self.arrangement.nests))),
+            _ => None,
+        }
+    }
+
+    /// Parts of all sets; equal rings that sit side by side in the housing are one part.
+    fn part_count(&self, choices: &[Choice]) -> u32 {
+        let all: u32 = choices.iter().map(Choice::parts).sum();
+        let held = self.arrangement.core.seats().iter().all(|seats| seats[1] == 0);
+        let one = held && choices.iter().all(|choice| same_ring(choice, &choices[0]));
+        if one { all - (choices.len() as u32 - 1) } else { all }
+    }
+}
+
+/// What scores are read from besides the case.
+struct Values<'a> {
+    choices: &'a [Choice],
+    price: Option<f64>,
+    efficiency: f64,
+    back_efficiency: f64,
+    /// i / wanted i − 1.
+    off: f64,
+}
+
+/// `target` with the sign of `ratio`.
+fn signed(target: &crate::num::Fraction, ratio: &crate::num::Fraction) -> crate::num::Fraction {
+    use num_traits::Signed as _;
+    if ratio.is_negative() { -target.clone() } else { target.clone() }
+}
+
+/// Whether one ring part serves both sets.
+pub(super) fn same_ring(a: &Choice, b: &Choice) -> bool {
+    let ring = |choice: &Choice| (choice.set.ring, choice.module, choice.shift.ring);
+    ring(a) == ring(b)
+}
+
+/// Wheels that differ in place (inside or outside), teeth, module or shift.
+fn different_gears(choices: &[Choice]) -> usize {
+    let mut all: Vec<(bool, u32, u64, i64)> = Vec::new();
+    for choice in choices {
+        let kind = |internal: bool, teeth: u32, shift: f64| {
+            (internal, teeth, choice.module.to_bits(), (shift * 1e6).round() as i64)
+        };
+        all.push(kind(false, choice.set.sun, choice.shift.sun));
+        all.push(kind(true, choice.set.ring, choice.shift.ring));
+        let planets = [choice.set.planet, choice.set.outer_planet];
+        all.extend(planets.into_iter().flatten().map(|z| kind(false, z, choice.shift.planet)));
+    }
+    all.sort_unstable();
+    all.dedup();
+    all.len()
+}
+
+/// Largest |speed| of a planet about its pin per input speed: (Z_S / Z_P) |ω_S − ω_C|, of
+/// the outer planet of a pair with its own teeth.
+fn planet_speed(choice: &Choice, duty: &SetDuty) -> f64 {
+    let fewest = [choice.set.planet, choice.set.outer_planet].into_iter().flatten().min();
+    let teeth = f64::from(fewest.unwrap_or(1));
+    f64::from(choice.set.sun) / teeth * duty.sun_to_carrier.abs()
+}
