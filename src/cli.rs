@@ -9,6 +9,7 @@ mod bar;
 mod census;
 mod interrupt;
 mod look;
+mod reduce;
 mod search;
 mod show;
 mod voice;
@@ -34,6 +35,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     };
     let done = match &cli.command {
         Some(Command::Search(args)) => search::run(args),
+        Some(Command::Reduce(args)) => reduce::run(args),
         Some(Command::Show(args)) => show::run(args),
         Some(Command::Census(args)) => census::run(args),
         None => Voice::default().answer(&Cli::command().render_help().to_string()),

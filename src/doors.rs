@@ -3,8 +3,10 @@
 
 mod accounts;
 mod census;
+mod reduce;
 mod search;
 
 pub use crate::account::{Basis, Portrait, USUAL_SPEEDS, portrait, show, shown};
 pub use census::census;
+pub use reduce::reduce;
 pub use search::{search, search_course};

@@ -10,15 +10,20 @@
 
 mod archive;
 pub mod arrangement;
+mod cheapest;
 pub mod choice;
 mod exact;
 mod faces;
+mod nearest;
 mod pairs;
 mod run;
 mod running;
 mod seek;
+mod stages;
 mod stock;
+mod way_out;
 mod weigh;
 
 pub use archive::{Archive, Found};
 pub use run::{Coverage, Reductions, reductions};
+pub use way_out::way_out;

@@ -41,6 +41,15 @@ pub struct ReductionBrief {
     pub effort: ReductionEffort,
 }
 
+impl ReductionBrief {
+    pub fn canonical_text(&self) -> String {
+        String::new()
+    }
+    pub fn sentence(&self) -> String {
+        String::new()
+    }
+}
+
 /// The ratio that is wanted.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RatioWish {

@@ -9,7 +9,8 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 ///
 /// A gearbox here is one to four planetary gear sets on one axis, joined to shafts, with
 /// brakes and clutches between them. Coaxle takes one apart (show), counts how many there
-/// are (census), and finds those that serve a request best (search).
+/// are (census), finds those that serve a request best (search), and makes reductions of
+/// one ratio, with parts to cut or print (reduce).
 #[derive(Parser)]
 #[command(
     name = "coaxle",
@@ -28,6 +29,7 @@ Examples:
   coaxle search                          find six gears with the brief that is built in
   coaxle show railcar.toml               what a gearbox does in every gear
   coaxle census --sets 3 --shafts 6      how many such gearboxes there are
+  coaxle reduce turntable.toml           a reduction from a wish to its parts
   coaxle COMMAND --help                  all options of a command, with an example
 
 Exit status:
@@ -41,6 +43,7 @@ pub enum Command {
     Search(SearchArgs),
     Show(ShowArgs),
     Census(CensusArgs),
+    Reduce(ReduceArgs),
 }
 
 /// Find the gearboxes that serve a request best.
@@ -266,6 +269,55 @@ pub struct CensusArgs {
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
     pub threads: Option<u16>,
 }
+
+/// Find the reductions of a wanted ratio, and write their parts.
+///
+/// A request is a brief: the ratio, the room it has, the load it bears, what it may be made
+/// of. One to four sets are joined in every way with members held; all choices of teeth are
+/// tried, and what is exact, sampled and proved is told in the report. Results are those of
+/// a search (summary.json, front.csv, candidates.csv, layout files, pictures, report.html)
+/// and for the first of the front its parts: outlines to cut, solids to print, drawing
+/// sheets, tooth data, a bill of parts and the order of assembly.
+/// Where nothing meets the request, the limits are told that would have to give way, and by
+/// how much.
+#[derive(Args)]
+#[command(max_term_width = 100, after_help = REDUCE_EXAMPLES)]
+pub struct ReduceArgs {
+    /// Brief (TOML); configs/every-reduction-key.toml describes every key
+    #[arg(value_name = "BRIEF")]
+    pub brief: PathBuf,
+    /// Folder for the results [default: results/ and the name of the brief]
+    #[arg(long, value_name = "FOLDER")]
+    pub out: Option<PathBuf>,
+    /// Write into a folder that holds other files too; they stay, but for files of the
+    /// names that are written
+    #[arg(long)]
+    pub force: bool,
+    /// Threads to use; the results are the same for any number [default: all of the
+    /// machine's]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub threads: Option<u16>,
+    /// Print summary.json instead of the closing tables
+    #[arg(long)]
+    pub json: bool,
+    /// Show no progress and no closing tables; errors only
+    #[arg(long, short)]
+    pub quiet: bool,
+}
+
+const REDUCE_EXAMPLES: &str = "\
+Examples:
+  coaxle reduce configs/turntable.toml
+  coaxle reduce configs/telescope.toml --out telescope
+
+A brief, short:
+  [ratio]
+  target = 57.6                          # or a fraction in quotes, such as \"288/5\"
+  tolerance = 0.005
+  [room]
+  bore = 90                              # mm
+  [load]
+  output_torque = 40                     # N m";
 
 const CENSUS_EXAMPLES: &str = "\
 Examples:

@@ -130,7 +130,7 @@ fn told_of_file(error: Error, args: &SearchArgs) -> Error {
 }
 
 /// What the exit status says. The files are written by now.
-fn ending(record: &Record, folder: &Path) -> Result<(), Error> {
+pub(super) fn ending(record: &Record, folder: &Path) -> Result<(), Error> {
     let found = record.front.len();
     let kept = format!("what was found until then is kept in {}", folder.display());
     if record.stopped == "interrupted" {
@@ -245,7 +245,7 @@ fn row(record: &Record, candidate: &Candidate, further: &[Criterion]) -> Vec<Str
 }
 
 /// Every path, the layout files in one line.
-fn paths(folder: &Path, written: &[PathBuf]) -> String {
+pub(super) fn paths(folder: &Path, written: &[PathBuf]) -> String {
     let layouts = folder.join("layouts");
     let (layout_files, others): (Vec<_>, Vec<_>) =
         written.iter().partition(|path| path.parent() == Some(layouts.as_path()));

@@ -9,7 +9,7 @@ use crate::account::Basis;
 use crate::brief::Brief;
 use crate::error::Error;
 use crate::num::{grouped, to_f64};
-use crate::report::{Candidate, GearRow, Record, SpaceCount, Stage};
+use crate::report::{Candidate, GearRow, Kind, Record, SpaceCount, Stage};
 use crate::score::Criterion;
 use crate::search::{
     Controls, Course, Finding, Findings, Limits, NoLedger, Passage, Stop, UnitCount, run_course,
@@ -118,6 +118,7 @@ fn record(brief: &Brief, findings: &Findings) -> Record {
     let numbered = findings.findings.iter().enumerate();
     let spent = &findings.spent;
     Record {
+        kind: Kind::Search,
         title: brief.title.clone(),
         brief: brief.canonical_text(),
         request: brief.sentence(),
@@ -163,6 +164,7 @@ fn candidate(place: usize, finding: &Finding, findings: &Findings) -> Candidate 
         scores: finding.scores.clone(),
         twins: finding.twins.clone(),
         account: None,
+        making: None,
     }
 }
 

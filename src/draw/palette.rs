@@ -31,6 +31,8 @@ pub enum Ink {
     Role(Role),
     /// Power that runs from input to output.
     Ribbon,
+    /// Numbers that warn: red letters.
+    Warning,
 }
 
 /// What a shaft does in a gear.
@@ -66,7 +68,7 @@ impl Ink {
     /// Number of classes with a colour of their own.
     pub const CLASSES: usize = 4;
 
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 18] = [
         Self::Paper,
         Self::Raised,
         Self::Text,
@@ -84,6 +86,7 @@ impl Ink {
         Self::Role(Role::Held),
         Self::Role(Role::Idle),
         Self::Ribbon,
+        Self::Warning,
     ];
 
     /// `(name in style sheets, on light ground, on dark ground)`.
@@ -101,6 +104,7 @@ impl Ink {
             Self::Class(_) => ("class-4", (0x9A, 0x86, 0xBE), (0x86, 0x6F, 0xB5)),
             Self::Unclassed => ("unclassed", (0x7C, 0x83, 0x86), (0x80, 0x88, 0x8C)),
             Self::Ribbon => ("ribbon", (0x9F, 0xC3, 0xD6), (0x3F, 0x6C, 0x82)),
+            Self::Warning => ("warning", (0xB4, 0x10, 0x1C), (0xFF, 0x8A, 0x80)),
             Self::Role(Role::Driving) => ("driving", (0x52, 0x2A, 0x6E), (0xD9, 0xB8, 0xF2)),
             Self::Role(Role::Driven) => ("driven", (0x1F, 0x7A, 0x63), (0x5F, 0xC9, 0xA8)),
             Self::Role(Role::Linking) => ("linking", (0x3A, 0x55, 0xB4), (0x9D, 0xB2, 0xF7)),
@@ -170,7 +174,7 @@ mod tests {
     #[test]
     fn text_and_marks_stand_out_from_the_ground() {
         for ground in [Ink::light as fn(Ink) -> Rgb, Ink::dark] {
-            for ink in [Ink::Text, Ink::Muted, Ink::Accent] {
+            for ink in [Ink::Text, Ink::Muted, Ink::Accent, Ink::Warning] {
                 assert!(contrast(ground(ink), ground(Ink::Paper)) >= 4.5, "{ink:?}");
                 assert!(contrast(ground(ink), ground(Ink::Raised)) >= 4.5, "{ink:?}");
             }

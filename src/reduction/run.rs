@@ -1,13 +1,17 @@
 //! The run: all arrangements of all numbers of sets, one variant of materials after the
 //! other.
 
+use num_traits::Signed as _;
 use rayon::prelude::*;
 use smallvec::SmallVec;
 
-use super::archive::Archive;
-use super::arrangement::{ArrangementCount, Group, arrangements};
-use super::choice::Choices;
+use super::archive::{Archive, Found};
+use super::arrangement::{Arrangement, ArrangementCount, Group, arrangements};
+use super::cheapest::cheapest;
+use super::choice::{Choices, RatioClass};
+use super::exact;
 use super::faces::Faces;
+use super::nearest::nearest_four;
 use super::running::Polynomials;
 use super::seek::{Seek, choices_of};
 use super::weigh::Scales;
@@ -15,7 +19,7 @@ use crate::brief::{Direction, ReductionBrief, Variant};
 use crate::error::Error;
 use crate::num::to_f64;
 use crate::search::{Controls, Stop, Watch, pool_of};
-use crate::train::SetKind;
+use crate::train::{Layout, SetKind};
 
 /// What a run has found and how far it looked.
 pub struct Reductions {
@@ -29,6 +33,30 @@ pub struct Reductions {
     pub stop: Stop,
 }
 
+impl Reductions {
+    /// The arrangement of what was found.
+    ///
+    /// # Panics
+    /// If it was found in another run.
+    pub fn arrangement(&self, found: &Found) -> &Arrangement {
+        &self.group(found).members[found.place.2]
+    }
+
+    fn group(&self, found: &Found) -> &Group {
+        let (sets, group, _) = found.place;
+        let (_, groups) = self.groups.iter().find(|(n, _)| *n == sets).expect("of this run");
+        &groups[group]
+    }
+
+    /// What was found as a layout with its one gear: `1`, or `R` where it reverses.
+    ///
+    /// # Panics
+    /// As [`Reductions::arrangement`].
+    pub fn layout(&self, found: &Found) -> Layout {
+        exact::layout(self.arrangement(found), &found.choices, found.ratio.is_negative())
+    }
+}
+
 /// How reductions of one number of sets were looked through.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Coverage {
@@ -39,6 +67,12 @@ pub struct Coverage {
     /// Of how many base ratios each was tried for all sets but the last, which followed from
     /// all; `None` where all were, so that nothing is missed.
     pub sampled: Option<(usize, usize)>,
+    /// Where four sets are sampled: the least error of the ratio, as a share, that a series
+    /// of them can have, whatever else the brief asks. Proved.
+    pub nearest_series: Option<f64>,
+    /// With a stock list: the least price of a series, whatever else the brief asks but the
+    /// ratio, and whether that is proved.
+    pub cheapest_series: Option<(f64, bool)>,
 }
 
 /// First base ratios of one piece of work.
@@ -70,7 +104,11 @@ impl<'a> Plan<'a> {
             let most = choices.iter().map(|choices| choices.classes.len()).max().unwrap_or(0);
             let each = tries_each(brief, sets, all.len());
             let sampled = (each < most).then_some((each, most));
-            coverage.push(Coverage { sets, count, functions: all.len(), sampled });
+            let functions = all.len();
+            let (nearest_series, cheapest_series) = (None, None);
+            let told =
+                Coverage { sets, count, functions, sampled, nearest_series, cheapest_series };
+            coverage.push(told);
             tried.push(sampled.map(|_| [0, 1].map(|kind| spread(&choices[kind], each))));
             groups.push((sets, all));
         }
@@ -93,63 +131,140 @@ impl<'a> Plan<'a> {
 
     /// Seeks through everything for one variant. Only where the watch has not stopped it is
     /// the archive whole.
-    pub fn variant(&self, variant: &Variant, watch: &Watch<'_>) -> Archive {
+    pub fn variant(
+        &self,
+        variant: &Variant,
+        proposals: &[Vec<[Choices; 2]>],
+        watch: &Watch<'_>,
+    ) -> Archive {
         let faces = Faces::new(self.brief, variant);
         let scales = Scales { brief: self.brief, faces: &faces };
-        let windows = self.windows();
         let mut archive = Archive::default();
-        for (place, (sets, groups)) in self.groups.iter().enumerate() {
-            let polynomials: Vec<Polynomials> =
-                groups.iter().map(|g| Polynomials::new(&g.function, g.kinds.len())).collect();
-            let work = self.work(place);
-            watch.progress().phase(&format!("{sets} sets"), work.len() as u64);
-            for round in work.chunks(ROUND) {
-                let seek = |(group, firsts): &(usize, Vec<usize>)| {
-                    let kinds = &groups[*group].kinds;
-                    let tried = self.tried[place].as_ref().map(|lists| {
-                        let of =
-                            |kind: &SetKind| lists[usize::from(*kind == SetKind::Paired)].clone();
-                        kinds.iter().map(of).collect::<Vec<_>>()
-                    });
-                    let seek = Seek {
-                        scales,
-                        group: &groups[*group],
-                        polynomials: &polynomials[*group],
-                        place: (*sets, *group),
-                        choices: choices_of(&groups[*group], &self.choices),
-                        tried: tried.as_deref(),
-                        windows: &windows,
-                        known: &archive,
-                        watch,
-                    };
-                    let mut found = Archive::default();
-                    for &first in firsts {
-                        if !seek.seek(first, &mut found) {
-                            break;
-                        }
-                    }
-                    watch.progress().tick(1);
-                    found
-                };
-                let found: Vec<Archive> = round.par_iter().map(seek).collect();
-                found.into_iter().for_each(|found| archive.merge(found));
-                if watch.should_stop() {
-                    return archive;
-                }
+        for (place, proposals) in proposals.iter().enumerate() {
+            let sweep = Sweep { plan: self, place, scales, watch };
+            // What the models propose comes first: it makes the rest quicker to leave out.
+            for proposal in proposals {
+                sweep.go(proposal, None, &mut archive);
+            }
+            sweep.go(&self.choices, self.tried[place].as_ref(), &mut archive);
+            if watch.should_stop() {
+                break;
             }
         }
         archive
     }
 
+    /// For each number of sets, choices worth a look that a sample may miss: those of the
+    /// nearest series and of the cheapest. Tells the coverage what they prove.
+    pub fn propose(&mut self) -> Vec<Vec<[Choices; 2]>> {
+        let brief = self.brief;
+        let mut proposals = vec![Vec::new(); self.groups.len()];
+        for (proposals, coverage) in proposals.iter_mut().zip(&mut self.coverage) {
+            if coverage.sets == 4 && coverage.sampled.is_some() {
+                let target = to_f64(&brief.ratio.target);
+                let nearest = nearest_four(&self.choices, target, brief.ratio.direction);
+                coverage.nearest_series = nearest.as_ref().map(|nearest| nearest.off);
+                proposals.extend(nearest.map(|nearest| {
+                    let has = |class: &RatioClass, kind: SetKind| {
+                        nearest
+                            .stages
+                            .iter()
+                            .any(|s| s.kind == kind && s.class.ratio == class.ratio)
+                    };
+                    narrowed(&self.choices, &has)
+                }));
+            }
+            if let Some(stock) = &brief.stock {
+                let cheapest = cheapest(brief, stock, &self.choices, coverage.sets);
+                coverage.cheapest_series = cheapest.as_ref().map(|one| (one.price, one.proved));
+                proposals.extend(cheapest.filter(|_| coverage.sampled.is_some()).map(|cheapest| {
+                    let has = |class: &RatioClass, kind: SetKind| {
+                        cheapest.sets.iter().any(|(k, c)| *k == kind && class.choices.contains(c))
+                    };
+                    narrowed(&self.choices, &has)
+                }));
+            }
+        }
+        proposals
+    }
+}
+
+/// The classes of some base ratios only.
+fn narrowed(choices: &[Choices; 2], has: &dyn Fn(&RatioClass, SetKind) -> bool) -> [Choices; 2] {
+    let of = |choices: &Choices, kind: SetKind| {
+        let classes = choices.classes.iter().filter(|class| has(class, kind));
+        Choices { classes: classes.cloned().collect() }
+    };
+    [of(&choices[0], SetKind::Single), of(&choices[1], SetKind::Paired)]
+}
+
+/// One way through all arrangements of one number of sets.
+struct Sweep<'a> {
+    plan: &'a Plan<'a>,
+    /// Which number of sets.
+    place: usize,
+    scales: Scales<'a>,
+    watch: &'a Watch<'a>,
+}
+
+impl Sweep<'_> {
+    /// Seeks among `choices`, of which those that are listed are tried, and adds what is
+    /// found.
+    fn go(&self, choices: &[Choices; 2], tried: Option<&[Vec<usize>; 2]>, archive: &mut Archive) {
+        let (sets, groups) = &self.plan.groups[self.place];
+        let polynomials: Vec<Polynomials> =
+            groups.iter().map(|g| Polynomials::new(&g.function, g.kinds.len())).collect();
+        let windows = self.plan.windows();
+        let work = self.work(choices, tried);
+        let plural = if *sets == 1 { "set" } else { "sets" };
+        self.watch.progress().phase(&format!("{sets} {plural}"), work.len() as u64);
+        for round in work.chunks(ROUND) {
+            let seek = |(group, firsts): &(usize, Vec<usize>)| {
+                let kinds = groups[*group].kinds.iter();
+                let of = |kind: &SetKind, lists: &[Vec<usize>; 2]| lists[number(*kind)].clone();
+                let tried: Option<Vec<Vec<usize>>> =
+                    tried.map(|lists| kinds.map(|kind| of(kind, lists)).collect());
+                let seek = Seek {
+                    scales: self.scales,
+                    group: &groups[*group],
+                    polynomials: &polynomials[*group],
+                    place: (*sets, *group),
+                    choices: choices_of(&groups[*group], choices),
+                    tried: tried.as_deref(),
+                    windows: &windows,
+                    known: archive,
+                    watch: self.watch,
+                };
+                let mut found = Archive::default();
+                for &first in firsts {
+                    if !seek.seek(first, &mut found) {
+                        break;
+                    }
+                }
+                self.watch.progress().tick(1);
+                found
+            };
+            let found: Vec<Archive> = round.par_iter().map(seek).collect();
+            found.into_iter().for_each(|found| archive.merge(found));
+            if self.watch.should_stop() {
+                return;
+            }
+        }
+    }
+
     /// Groups with the classes of their first variable, in blocks.
-    fn work(&self, place: usize) -> Vec<(usize, Vec<usize>)> {
-        let groups = self.groups[place].1.iter().enumerate();
+    fn work(
+        &self,
+        choices: &[Choices; 2],
+        tried: Option<&[Vec<usize>; 2]>,
+    ) -> Vec<(usize, Vec<usize>)> {
+        let groups = self.plan.groups[self.place].1.iter().enumerate();
         let blocks = groups.flat_map(|(index, group)| {
-            let kind = usize::from(group.kinds[0] == SetKind::Paired);
-            let all: Vec<usize> = match &self.tried[place] {
+            let kind = number(group.kinds[0]);
+            let all: Vec<usize> = match tried {
                 // A single set has no last one that follows: all are tried.
                 Some(tried) if group.kinds.len() > 1 => tried[kind].clone(),
-                _ => (0..self.choices[kind].classes.len()).collect(),
+                _ => (0..choices[kind].classes.len()).collect(),
             };
             all.chunks(BLOCK).map(|block| (index, block.to_vec())).collect::<Vec<_>>()
         });
@@ -165,6 +280,11 @@ fn tries_each(brief: &ReductionBrief, sets: u8, functions: usize) -> usize {
     }
     let tries = brief.effort.tries as f64 * 1e6 / functions as f64;
     (tries.powf(1.0 / f64::from(sets - 1)).floor() as usize).max(2)
+}
+
+/// Where a kind stands in [`Plan::choices`].
+fn number(kind: SetKind) -> usize {
+    usize::from(kind == SetKind::Paired)
 }
 
 /// `count` classes spread evenly over all, both ends among them.
@@ -188,8 +308,9 @@ pub fn reductions(brief: &ReductionBrief, controls: &Controls<'_>) -> Result<Red
     let watch = Watch::timed(brief.effort.time_limit_s, controls);
     let pool = pool_of(controls)?;
     pool.install(|| {
-        let plan = Plan::new(brief);
-        let variants = brief.variants.iter().map(|v| plan.variant(v, &watch)).collect();
+        let mut plan = Plan::new(brief);
+        let proposals = plan.propose();
+        let variants = brief.variants.iter().map(|v| plan.variant(v, &proposals, &watch)).collect();
         let size = |choices: &Choices| (choices.len(), choices.classes.len());
         Ok(Reductions {
             choices: [size(&plan.choices[0]), size(&plan.choices[1])],

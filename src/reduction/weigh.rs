@@ -43,6 +43,9 @@ struct Making<'a> {
     length: f64,
 }
 
+/// Of a step.
+const NUDGE: f64 = 1e-6;
+
 /// What is chosen so far of a case.
 struct Chosen<'a> {
     makings: SmallVec<[Making<'a>; MAX_SETS]>,
@@ -121,11 +124,13 @@ impl Scales<'_> {
     /// efficiencies to 0.1 %.
     pub fn rounded(&self, criterion: Criterion, score: f64) -> f64 {
         let sign = if criterion.better() == Better::Higher { -1.0 } else { 1.0 };
-        let to = |step: f64| sign * (score / step).round() * step;
+        // Halves are common among ratios of teeth: a nudge keeps rounding errors from
+        // deciding which way they go.
+        let to = |step: f64| sign * (score / step + NUDGE).round() * step;
         match criterion {
             Criterion::RatioError => {
                 let step = 100.0 * self.brief.ratio.close_enough;
-                if step <= 0.0 { score } else { (score / step - 1.0).ceil().max(0.0) }
+                if step <= 0.0 { score } else { (score / step - 1.0 - NUDGE).ceil().max(0.0) }
             }
             Criterion::OuterDiameter | Criterion::Length => to(0.1),
             Criterion::Efficiency | Criterion::BackEfficiency => to(0.001),

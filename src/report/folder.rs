@@ -10,7 +10,7 @@ use tempfile::NamedTempFile;
 use super::layouts::{layout_file, mark};
 use super::page::page;
 use super::pictures::Pictures;
-use super::record::Record;
+use super::record::{Kind, Record};
 use super::summary::{is_summary, summary};
 use super::table::{Rows, table};
 use crate::draw::png;
@@ -72,7 +72,7 @@ fn files(record: &Record) -> Result<Vec<(PathBuf, Vec<u8>)>, Error> {
     let pareto = &pictures.pareto;
     let layouts = record.front().map(|candidate| {
         let name = format!("layouts/{}.toml", candidate.id);
-        (PathBuf::from(name), layout_file(candidate).into_bytes())
+        (PathBuf::from(name), layout_file(record.kind, candidate).into_bytes())
     });
     let mut files: Vec<(PathBuf, Vec<u8>)> = layouts.collect();
     files.push(("front.csv".into(), table(record, Rows::Front)?.into_bytes()));
@@ -85,6 +85,9 @@ fn files(record: &Record) -> Result<Vec<(PathBuf, Vec<u8>)>, Error> {
         ("steps.svg", &pictures.steps),
         ("funnel.svg", &pictures.funnel),
     ];
+    // A reduction has one ratio and so no steps.
+    let further =
+        further.into_iter().filter(|(name, _)| record.kind == Kind::Search || *name != "steps.svg");
     files.extend(further.map(|(name, picture)| (name.into(), picture.svg().into_bytes())));
     files.push(("report.html".into(), page(record, &pictures)?.into_bytes()));
     files.push(("summary.json".into(), summary(record)?.into_bytes()));
@@ -192,7 +195,9 @@ fn remove_old_layouts(record: &Record, layouts: &Path) -> Result<(), Error> {
         let kept = record.front().any(|candidate| candidate.id == id);
         let ours = || {
             let text = std::fs::read_to_string(&path).unwrap_or_default();
-            text.lines().next() == Some(mark(id).as_str())
+            [Kind::Search, Kind::Reduction]
+                .iter()
+                .any(|&kind| text.lines().next() == Some(mark(kind, id).as_str()))
         };
         if toml && !kept && ours() {
             std::fs::remove_file(&path).map_err(|error| failed("remove", &path, &error))?;

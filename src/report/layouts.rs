@@ -1,14 +1,14 @@
 //! `layouts/<id>.toml`: a layout of the front, ready for `coaxle show`.
 
 use super::cautions::CAUTIONS;
-use super::record::Candidate;
+use super::record::{Candidate, Kind};
 use crate::train::write_layout;
 
 /// The text of the file: comments that say what it is, then the layout.
-pub fn layout_file(candidate: &Candidate) -> String {
+pub fn layout_file(kind: Kind, candidate: &Candidate) -> String {
     let mut text = format!(
         "{}\n# Open it with: {}\n# Wiring: {}\n#\n",
-        mark(&candidate.id),
+        mark(kind, &candidate.id),
         show_command(&candidate.id),
         candidate.canonical,
     );
@@ -34,8 +34,8 @@ fn comment(text: &mut String, sentence: &str) {
 }
 
 /// The first line, by which a later run knows a file of an earlier one.
-pub(super) fn mark(id: &str) -> String {
-    format!("# Layout {id} of the front that coaxle search found.")
+pub(super) fn mark(kind: Kind, id: &str) -> String {
+    format!("# Layout {id} of the front that coaxle {} found.", kind.command())
 }
 
 /// The command to give in the results folder.

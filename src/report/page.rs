@@ -10,7 +10,11 @@ use minijinja::syntax::SyntaxConfig;
 use minijinja::value::Serde;
 use minijinja::{AutoEscape, Environment, UndefinedBehavior, Value, context};
 
+mod kind;
+mod reductions;
 mod views;
+
+pub use reductions::teeth_cell;
 
 use super::cautions::CAUTIONS;
 use super::packed::packed;
@@ -20,6 +24,7 @@ use super::record::Record;
 use super::told::told;
 use crate::draw::page_colours;
 use crate::error::Error;
+use kind::KindWords;
 use views::{Detail, Facts, FrontTable, FunnelRow, criteria};
 
 const TEMPLATE: &str = include_str!("page/report.html");
@@ -64,6 +69,7 @@ pub fn page(record: &Record, pictures: &Pictures) -> Result<String, Error> {
         style, script,
         index => held(points.index), scores => held(points.scores), names => held(points.names),
         pareto, plots => held(plots(pictures)?),
+        words => Serde(KindWords::of(record.kind)),
         title => record.title.clone(),
         request => record.request.clone(),
         version => record.version.clone(),

@@ -3,7 +3,7 @@
 use num_traits::Signed;
 use serde::Serialize;
 
-use crate::account::Account;
+use crate::account::{Account, Making};
 use crate::num::Fraction;
 use crate::score::Criterion;
 use crate::train::Layout;
@@ -14,6 +14,7 @@ use crate::train::Layout;
 /// [`Record::spent_s`].
 #[derive(Clone, Debug)]
 pub struct Record {
+    pub kind: Kind,
     pub title: String,
     /// The brief in canonical TOML, every key written out.
     pub brief: String,
@@ -42,6 +43,25 @@ pub struct Record {
     pub elapsed_s: f64,
     /// Of these, seconds of sifting, of solving and of scoring; told, never written.
     pub spent_s: [f64; 3],
+}
+
+/// What kind of run made a record.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// Gearboxes with several gears.
+    Search,
+    /// Reductions: one ratio each, nothing to shift.
+    Reduction,
+}
+
+impl Kind {
+    /// The command that makes it.
+    pub fn command(self) -> &'static str {
+        match self {
+            Self::Search => "search",
+            Self::Reduction => "reduce",
+        }
+    }
 }
 
 /// How much was searched.
@@ -84,6 +104,8 @@ pub struct Candidate {
     /// What the page tells of it; none behind the front, and in a front of more than the
     /// page can hold.
     pub account: Option<Box<Account>>,
+    /// Of a reduction, what it takes to make it.
+    pub making: Option<Box<Making>>,
 }
 
 /// A gear with its ratio.

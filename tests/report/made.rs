@@ -2,7 +2,7 @@
 //! ratio in it is true. The ids are invented; so is the tramway.
 
 use coaxle::num::{Fraction, Solution, solve, to_f64};
-use coaxle::report::{Candidate, GearRow, Record, SpaceCount, Stage};
+use coaxle::report::{Candidate, GearRow, Kind, Record, SpaceCount, Stage};
 use coaxle::score::{Criterion, Progression};
 use coaxle::train::{Core, ElementMask, Gear, GearSet, Layout, Slot, canonical};
 use itertools::Itertools;
@@ -108,6 +108,7 @@ fn candidate(
         scores,
         twins: vec!["abc.abd:a>b".to_owned(); elements.len() % 3],
         account: None,
+        making: None,
     })
 }
 
@@ -141,6 +142,7 @@ pub fn record(candidates: Vec<Candidate>) -> Record {
         why: why.to_owned(),
     };
     Record {
+        kind: Kind::Search,
         title: "Hollowfell inspection railcar, four gears".to_owned(),
         brief: "title = \"Hollowfell inspection railcar, four gears\"\n\n[gears]\nforward = 4\n\
                 # <b>not bold</b> & not \"markup\"\nreverse = 1\n"

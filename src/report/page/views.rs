@@ -7,7 +7,8 @@ use serde::Serialize;
 use super::super::layouts::{layout_file, show_command};
 use super::super::number::{decimals, plain};
 use super::super::pictures::{shown, unit, words};
-use super::super::record::{Candidate, GearRow, Record, Stage};
+use super::super::record::{Candidate, GearRow, Kind, Record, Stage};
+use super::reductions;
 use crate::num::{fraction, grouped};
 use crate::score::{Better, Criterion};
 use crate::train::{Grip, Layout, ShaftId};
@@ -52,42 +53,42 @@ fn listed(names: &[String]) -> String {
 /// A cell: what is shown, and what is sorted by.
 #[derive(Serialize)]
 pub(super) struct Cell {
-    text: String,
-    key: String,
-    class: &'static str,
+    pub text: String,
+    pub key: String,
+    pub class: &'static str,
 }
 
 impl Cell {
-    fn number(value: Option<f64>, text: impl FnOnce(f64) -> String) -> Self {
+    pub fn number(value: Option<f64>, text: impl FnOnce(f64) -> String) -> Self {
         match value.filter(|value| value.is_finite()) {
             Some(value) => Self { text: text(value), key: plain(value), class: "number" },
             None => Self { text: "–".to_owned(), key: String::new(), class: "number" },
         }
     }
 
-    fn text(text: String, class: &'static str) -> Self {
+    pub fn text(text: String, class: &'static str) -> Self {
         Self { key: text.clone(), text, class }
     }
 }
 
 #[derive(Serialize)]
 pub(super) struct Column {
-    name: String,
-    hint: String,
-    class: &'static str,
+    pub name: String,
+    pub hint: String,
+    pub class: &'static str,
 }
 
 /// The table of the front.
 #[derive(Serialize)]
 pub(super) struct FrontTable {
-    columns: Vec<Column>,
-    rows: Vec<Row>,
+    pub columns: Vec<Column>,
+    pub rows: Vec<Row>,
 }
 
 #[derive(Serialize)]
-struct Row {
-    id: String,
-    cells: Vec<Cell>,
+pub(super) struct Row {
+    pub id: String,
+    pub cells: Vec<Cell>,
 }
 
 /// Criteria that have a column of their own or are told by one.
@@ -100,6 +101,9 @@ const SHOWN: [Criterion; 4] = [
 
 impl FrontTable {
     pub fn of(record: &Record) -> Self {
+        if record.kind == Kind::Reduction {
+            return reductions::front_table(record);
+        }
         let further: Vec<Criterion> =
             record.objectives.iter().copied().filter(|other| !SHOWN.contains(other)).collect();
         let row = |candidate: &Candidate| Row {
@@ -173,7 +177,7 @@ fn cells(record: &Record, candidate: &Candidate, further: &[Criterion]) -> Vec<C
     cells
 }
 
-fn with_unit(criterion: Criterion, value: f64) -> String {
+pub(super) fn with_unit(criterion: Criterion, value: f64) -> String {
     if criterion == Criterion::Nests {
         return if value > 0.5 { "yes" } else { "no" }.to_owned();
     }
@@ -243,7 +247,7 @@ impl Detail {
             gears: shifts(candidate),
             sets: sets(layout),
             scores: scores.collect(),
-            file: layout_file(candidate),
+            file: layout_file(record.kind, candidate),
             command: show_command(&candidate.id),
             canonical: candidate.canonical.clone(),
             twins: grouped(candidate.twins.len() as u64),
@@ -251,8 +255,11 @@ impl Detail {
     }
 }
 
-/// Such as `3 sets, 2 brakes, 3 clutches`.
+/// Such as `3 sets, 2 brakes, 3 clutches`; of a reduction its ratio and teeth.
 fn spoken(candidate: &Candidate) -> String {
+    if let Some(making) = &candidate.making {
+        return reductions::spoken(candidate, making);
+    }
     let elements = &candidate.layout.elements;
     let brakes = elements.iter().filter(|e| matches!(e.grip, Grip::Brake(_))).count();
     let count = |number: usize, one: &str, many: &str| {

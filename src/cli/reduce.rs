@@ -1,0 +1,138 @@
+//! `coaxle reduce`.
+
+use std::path::{Path, PathBuf};
+
+use super::args::ReduceArgs;
+use super::bar::Bar;
+use super::interrupt;
+use super::look::{Align, Column, Paint, decimal, name, table, wrapped};
+use super::search::{ending, paths};
+use super::voice::Voice;
+use crate::brief::ReductionBrief;
+use crate::doors;
+use crate::error::Error;
+use crate::num::grouped;
+use crate::report::{CAUTIONS, Candidate, Overwrite, Record, may_write, summary, write_folder};
+use crate::score::Criterion;
+use crate::search::Controls;
+
+/// Reductions of the front that are listed; the files have all.
+const LISTED: usize = 24;
+/// Below this efficiency a reduction is shown as a warning.
+const POOR: f64 = 0.5;
+
+pub fn run(args: &ReduceArgs) -> Result<(), Error> {
+    let voice = Voice::of(args.quiet);
+    let brief = ReductionBrief::read(&args.brief)?;
+    let folder = args.out.clone().unwrap_or_else(|| Path::new("results").join(&brief.name));
+    let overwrite = if args.force { Overwrite::Anything } else { Overwrite::OwnResults };
+    // Before the search, because a refusal after it would be a pity.
+    may_write(&folder, overwrite)?;
+    voice.note(wrapped(&format!("{}: {}", brief.title, brief.sentence()), 0).trim_end());
+    let bar = Bar::new(voice);
+    let controls = Controls {
+        threads: args.threads.map(usize::from),
+        stop: interrupt::watched(),
+        progress: &bar,
+    };
+    let record = doors::reduce(&brief, &controls)?;
+    drop(bar);
+    let written = write_folder(&record, &folder, overwrite)?;
+    let answer = match (args.json, voice) {
+        (true, _) => summary(&record)?,
+        (false, Voice::Quiet) => String::new(),
+        (false, Voice::Plain) => told(&record, &folder, &written, Paint::of_stdout()),
+    };
+    if !answer.is_empty() {
+        voice.answer(&answer)?;
+    }
+    ending(&record, &folder)
+}
+
+fn told(record: &Record, folder: &Path, written: &[PathBuf], paint: Paint) -> String {
+    let head = format!(
+        "{} ways to join the sets in {} s; {} on the front.",
+        grouped(record.space.layouts),
+        decimal(record.elapsed_s, 1),
+        record.front.len()
+    );
+    let mut sure: String = record.coverage.iter().map(|sentence| wrapped(sentence, 2)).collect();
+    if !record.complete && record.stopped != "finished" {
+        sure = paint.bad(sure.trim_end()) + "\n";
+    }
+    [
+        paint.strong(&name(&record.title, super::look::WIDTH)) + "\n" + &wrapped(&head, 2) + &sure,
+        paint.strong("Front, the best compromise first") + "\n" + &front(record, paint),
+        paint.strong("Written") + "\n" + &paths(folder, written),
+        paint.strong("Before metal is cut") + "\n" + &cautions(),
+    ]
+    .join("\n")
+}
+
+fn cautions() -> String {
+    CAUTIONS.iter().map(|caution| wrapped(caution, 2)).collect()
+}
+
+fn front(record: &Record, paint: Paint) -> String {
+    if record.front.is_empty() {
+        return wrapped("No reduction was found.", 2);
+    }
+    let variants = record.front().any(|c| c.making.as_ref().is_some_and(|m| !m.variant.is_empty()));
+    let mut columns = vec![Column::new("id", Align::Left)];
+    if variants {
+        columns.push(Column::new("made of", Align::Left));
+    }
+    let numbers = ["ratio", "off, %", "⌀, mm", "length, mm", "parts", "efficiency"];
+    columns.extend(numbers.map(|head| Column::new(head, Align::Right)));
+    columns.push(Column::new("sun/planet/ring × planets, m module", Align::Left));
+    let rows = record.front().take(LISTED).map(|candidate| row(record, candidate, variants));
+    let table = table(&columns, rows.collect());
+    let poor = |candidate: &&Candidate| {
+        record.score(candidate, Criterion::Efficiency).is_some_and(|score| score < POOR)
+    };
+    let warned: Vec<&str> = record.front().filter(poor).map(|one| one.id.as_str()).collect();
+    let warning = match &warned[..] {
+        [] => String::new(),
+        poor => {
+            let text = format!(
+                "Less than half of the power comes out of {}: what is lost becomes heat, and small \
+                 errors of the mesh efficiencies may lock them.",
+                poor.join(", ")
+            );
+            paint.bad(wrapped(&text, 2).trim_end()) + "\n"
+        }
+    };
+    let more = match record.front.len().saturating_sub(LISTED) {
+        0 => String::new(),
+        more => wrapped(&format!("{more} more in front.csv."), 2),
+    };
+    table + &warning + &more
+}
+
+fn row(record: &Record, candidate: &Candidate, variants: bool) -> Vec<String> {
+    let score = |criterion| record.score(candidate, criterion);
+    let number = |criterion, places| {
+        score(criterion).map_or("–".to_owned(), |value| decimal(value, places))
+    };
+    let efficiency = match score(Criterion::Efficiency) {
+        None => "–".to_owned(),
+        Some(0.0) => "locks".to_owned(),
+        Some(value) => format!("{} %", decimal(100.0 * value, 1)),
+    };
+    let making = candidate.making.as_ref();
+    let ratio = candidate.gears.first().map_or("–".to_owned(), |gear| decimal(gear.value, 4));
+    let mut cells = vec![candidate.id.clone()];
+    if variants {
+        cells.push(making.map_or(String::new(), |making| making.variant.clone()));
+    }
+    cells.extend([
+        ratio,
+        number(Criterion::RatioError, 3),
+        number(Criterion::OuterDiameter, 1),
+        number(Criterion::Length, 1),
+        number(Criterion::PartCount, 0),
+        efficiency,
+        making.map_or(String::new(), |making| crate::report::teeth_cell(candidate, making)),
+    ]);
+    cells
+}

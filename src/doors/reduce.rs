@@ -1,0 +1,235 @@
+//! Reduce: a wanted ratio goes in, the record of the reductions that make it comes out.
+
+use std::time::Instant;
+
+use super::accounts::tell;
+use crate::account::{Basis, Making};
+use crate::brief::ReductionBrief;
+use crate::error::Error;
+use crate::front::distances_to_first;
+use crate::num::{grouped, to_f64};
+use crate::reduction::{Archive, Coverage, Found, Reductions, reductions, way_out};
+use crate::report::{Candidate, GearRow, Kind, Record, SpaceCount, Stage};
+use crate::score::{Criterion, Progression};
+use crate::search::{Controls, Stop};
+use crate::train::{Layout, canonical};
+
+/// Seeks the reductions that `brief` asks for. A run that was stopped gives a record too,
+/// with `complete` false.
+///
+/// # Errors
+/// [`Error::Nothing`] when all was looked through and nothing meets the brief: with what
+/// would have to give way, and by how much; [`Error::Work`] when threads cannot be started.
+pub fn reduce(brief: &ReductionBrief, controls: &Controls<'_>) -> Result<Record, Error> {
+    let started = Instant::now();
+    let found = reductions(brief, controls)?;
+    let none = found.variants.iter().all(|archive| archive.front.is_empty());
+    if none && found.stop == Stop::Finished {
+        return Err(Error::Nothing(way_out(brief, &found, controls)?));
+    }
+    let mut record = record(brief, &found);
+    tell(&mut record, &basis(brief), controls)?;
+    record.elapsed_s = started.elapsed().as_secs_f64();
+    Ok(record)
+}
+
+fn basis(brief: &ReductionBrief) -> Basis {
+    let module = brief.room.modules.first().copied().unwrap_or(1.0);
+    let teeth = crate::teeth::ToothLimits { module, ..brief.teeth.clone() };
+    Basis { mesh: brief.mesh, teeth, progression: Progression::Geometric }
+}
+
+fn record(brief: &ReductionBrief, found: &Reductions) -> Record {
+    let mut candidates = Vec::new();
+    for (variant, archive) in found.variants.iter().enumerate() {
+        for one in by_compromise(&archive.front) {
+            let id = format!("F{:02}", candidates.len() + 1);
+            candidates.push(candidate(id, one, variant, brief, found));
+        }
+    }
+    let front = candidates.len();
+    for (variant, archive) in found.variants.iter().enumerate() {
+        for one in nearest_behind(archive, brief.effort.keep) {
+            let id = format!("C{:05}", candidates.len() + 1 - front);
+            candidates.push(candidate(id, one, variant, brief, found));
+        }
+    }
+    let nesting = found.coverage.iter().map(|coverage| coverage.count.nesting).sum();
+    Record {
+        kind: Kind::Reduction,
+        title: brief.title.clone(),
+        brief: brief.canonical_text(),
+        request: brief.sentence(),
+        version: env!("CARGO_PKG_VERSION").to_owned(),
+        complete: found.stop == Stop::Finished && is_whole(found),
+        stopped: found.stop.word().to_owned(),
+        coverage: coverage(brief, found),
+        space: SpaceCount {
+            cores: found.coverage.iter().map(|coverage| coverage.count.cores).sum(),
+            layouts: nesting,
+            // A reduction has no elements, so it has one state.
+            states: nesting,
+        },
+        funnel: funnel(brief, found),
+        objectives: brief.objectives.clone(),
+        criteria: Criterion::REDUCTION.to_vec(),
+        candidates,
+        found: found.variants.iter().map(|archive| archive.met).sum(),
+        front: (0..front).collect(),
+        elapsed_s: 0.0,
+        spent_s: [0.0; 3],
+    }
+}
+
+/// Whether all base ratios were looked through for every number of sets.
+fn is_whole(found: &Reductions) -> bool {
+    found.coverage.iter().all(|coverage| coverage.sampled.is_none())
+}
+
+/// The front, the best compromise first: the least sum of objectives, each in parts of its
+/// range over the front.
+fn by_compromise(front: &[Found]) -> Vec<&Found> {
+    let size = front.first().map_or(0, |found| found.objectives.len());
+    let ends = |k: usize| {
+        let values = || front.iter().map(|found| found.objectives[k]).filter(|v| v.is_finite());
+        (values().fold(f64::INFINITY, f64::min), values().fold(f64::NEG_INFINITY, f64::max))
+    };
+    let ends: Vec<(f64, f64)> = (0..size).map(ends).collect();
+    let sum = |found: &Found| -> f64 {
+        let parts = found.objectives.iter().zip(&ends);
+        parts.map(|(v, (low, high))| if high > low { (v - low) / (high - low) } else { 0.0 }).sum()
+    };
+    let mut order: Vec<&Found> = front.iter().collect();
+    order.sort_by(|a, b| {
+        let pairs = || a.objectives.iter().zip(&b.objectives);
+        let exactly = pairs().map(|(a, b)| a.total_cmp(b)).find(|order| order.is_ne());
+        sum(a).total_cmp(&sum(b)).then(exactly.unwrap_or(a.place.cmp(&b.place)))
+    });
+    order
+}
+
+/// Of those behind the front the nearest to it, in that order.
+fn nearest_behind(archive: &Archive, keep: usize) -> Vec<&Found> {
+    let all = || archive.front.iter().chain(&archive.behind);
+    let points: Vec<Vec<f64>> = all().map(|found| found.objectives.to_vec()).collect();
+    let front = archive.front.len();
+    let distances = distances_to_first(&points, front);
+    let mut order: Vec<usize> = (0..archive.behind.len()).collect();
+    order.sort_by(|&a, &b| distances[front + a].total_cmp(&distances[front + b]).then(a.cmp(&b)));
+    order.into_iter().take(keep).map(|index| &archive.behind[index]).collect()
+}
+
+fn candidate(
+    id: String,
+    one: &Found,
+    variant: usize,
+    brief: &ReductionBrief,
+    found: &Reductions,
+) -> Candidate {
+    let mut layout = found.layout(one);
+    let name = &brief.variants[variant].name;
+    let made = if name.is_empty() { String::new() } else { format!(" in {name}") };
+    layout.title = Some(format!("{}{made}", brief.title));
+    let (core, slots) = layout.wiring();
+    Candidate {
+        canonical: canonical(&core, &slots).to_string(),
+        gears: vec![gear(&layout, one)],
+        scores: one.scores.to_vec(),
+        twins: Vec::new(),
+        account: None,
+        making: Some(Box::new(Making::new(one, variant, brief, found))),
+        layout,
+        id,
+    }
+}
+
+fn gear(layout: &Layout, one: &Found) -> GearRow {
+    let name = layout.gears[0].name.clone();
+    GearRow { name, engaged: Vec::new(), ratio: one.ratio.clone(), value: to_f64(&one.ratio) }
+}
+
+fn funnel(brief: &ReductionBrief, found: &Reductions) -> Vec<Stage> {
+    let sum = |of: fn(&Coverage) -> u64| found.coverage.iter().map(of).sum::<u64>();
+    let [cores, working] = [sum(|c| c.count.cores), sum(|c| c.count.working)];
+    let [coupled, nesting] = [sum(|c| c.count.coupled), sum(|c| c.count.nesting)];
+    let stage = |test: &str, entered: u64, left: u64, why: &str| Stage {
+        test: test.to_owned(),
+        entered,
+        left,
+        why: why.to_owned(),
+    };
+    let mut stages = vec![stage(
+        "works",
+        cores,
+        working,
+        "the output turns, and the ratio depends on the teeth of every set",
+    )];
+    if coupled < working {
+        stages.push(stage("in series", working, coupled, "one set behind the other"));
+    }
+    if brief.train.nests {
+        let why = "can be drawn above the axis without crossings";
+        stages.push(stage("nests", coupled, nesting, why));
+    }
+    let met = found.variants.iter().map(|archive| archive.met).sum();
+    let front = found.variants.iter().map(|archive| archive.front.len() as u64).sum();
+    stages.push(stage("front", met, front, "no other choice of joints and teeth is better"));
+    stages
+}
+
+/// What is exact, what is sampled, what is proved: one sentence each.
+fn coverage(brief: &ReductionBrief, found: &Reductions) -> Vec<String> {
+    let mut sentences = Vec::new();
+    if found.stop != Stop::Finished {
+        sentences.push(format!(
+            "NOT COMPLETE: the run stopped before its end ({}). What is shown was found until \
+             then; nothing is said about the rest.",
+            found.stop.word()
+        ));
+    }
+    let [(single, single_ratios), (paired, paired_ratios)] = found.choices;
+    let list = match (single, paired) {
+        (_, 0) => {
+            format!("{} single sets of {} base ratios", grouped(single as u64), single_ratios)
+        }
+        (0, _) => {
+            format!("{} paired sets of {} base ratios", grouped(paired as u64), paired_ratios)
+        }
+        _ => format!(
+            "{} single sets of {single_ratios} and {} paired sets of {paired_ratios} base ratios",
+            grouped(single as u64),
+            grouped(paired as u64)
+        ),
+    };
+    let whence =
+        if brief.stock.is_some() { "the stock list makes" } else { "meet every condition" };
+    for coverage in &found.coverage {
+        let plural = if coverage.sets == 1 { "set" } else { "sets" };
+        let how = match coverage.sampled {
+            _ if found.stop != Stop::Finished => "looked through as far as the run came".to_owned(),
+            None => format!("complete and proved: all choices among the {list} that {whence}"),
+            Some((each, all)) => format!(
+                "sampled: {each} of {all} base ratios were tried for all sets but the last, which \
+                 followed from all; better ones may exist (effort.tries)"
+            ),
+        };
+        sentences.push(format!(
+            "{} {plural}: {} ways to join them, {} different ratio functions; {how}.",
+            coverage.sets,
+            grouped(coverage.count.nesting),
+            grouped(coverage.functions as u64),
+        ));
+    }
+    sentences.push(format!(
+        "The front compares errors of the ratio in steps of {} %, lengths in steps of 0.1 mm, \
+         efficiencies in steps of 0.1 %; of equals one is shown.",
+        brief.ratio.close_enough * 100.0
+    ));
+    sentences.push(
+        "Ratios, speeds and lossless torques: exact, in fractions of tooth counts. Efficiencies \
+         are estimates from the mesh efficiencies of the brief; face widths, stresses and loads \
+         are first estimates, not a rating."
+            .to_owned(),
+    );
+    sentences
+}

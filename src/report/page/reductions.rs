@@ -1,0 +1,107 @@
+//! What the page shows of reductions besides what it shows of all layouts.
+
+use itertools::Itertools as _;
+
+use super::super::number::{decimals, plain};
+use super::super::pictures::{shown, words};
+use super::super::record::{Candidate, Record};
+use super::views::{Cell, Column, FrontTable, Row, with_unit};
+use crate::account::Making;
+use crate::score::Criterion;
+
+/// Below this efficiency a number is shown as a warning.
+const POOR: f64 = 0.5;
+
+/// The front as a table: ratio, teeth, objectives.
+pub(super) fn front_table(record: &Record) -> FrontTable {
+    let column = |name: &str, hint: &str, class| Column {
+        name: name.to_owned(),
+        hint: hint.to_owned(),
+        class,
+    };
+    let further = columns(record);
+    let mut head = vec![
+        column("ratio", "input speed / output speed; negative reverses", "number"),
+        column("exact", "the same as a fraction of tooth counts", "number"),
+        column("teeth", "sun/planet/ring × planets, module in mm, of every set", "text"),
+    ];
+    if has_variants(record) {
+        head.push(column("made of", "variant of materials", "text"));
+    }
+    head.extend(further.iter().map(|&c| column(&words(c), c.about().3, "number")));
+    head.push(column("canonical", "the wiring in one spelling", "text"));
+    let rows = record.front().map(|candidate| row(record, candidate, &further));
+    FrontTable { columns: head, rows: rows.collect() }
+}
+
+/// The objectives, and the efficiencies in any case.
+fn columns(record: &Record) -> Vec<Criterion> {
+    let always = [Criterion::Efficiency, Criterion::BackEfficiency];
+    record.objectives.iter().copied().chain(always).unique().collect()
+}
+
+fn has_variants(record: &Record) -> bool {
+    record.candidates.iter().filter_map(|c| c.making.as_ref()).any(|m| !m.variant.is_empty())
+}
+
+fn row(record: &Record, candidate: &Candidate, further: &[Criterion]) -> Row {
+    let ratio = candidate.gears.first();
+    let exact = ratio.map_or(String::new(), |gear| gear.ratio.to_string().replace('-', "−"));
+    let mut cells = vec![
+        Cell::number(ratio.map(|gear| gear.value), |value| decimals(value, 4)),
+        Cell {
+            key: ratio.map(|gear| plain(gear.value)).unwrap_or_default(),
+            text: exact,
+            class: "number",
+        },
+        Cell::text(
+            candidate.making.as_ref().map_or(String::new(), |m| teeth_cell(candidate, m)),
+            "teeth",
+        ),
+    ];
+    if has_variants(record) {
+        let variant = candidate.making.as_ref().map_or("", |making| &making.variant);
+        cells.push(Cell::text(variant.to_owned(), "text"));
+    }
+    cells.extend(further.iter().map(|&criterion| score_cell(record, candidate, criterion)));
+    cells.push(Cell::text(candidate.canonical.clone(), "spelling"));
+    Row { id: candidate.id.clone(), cells }
+}
+
+/// A poor efficiency stands out: such a reduction heats up, or does not move at all.
+fn score_cell(record: &Record, candidate: &Candidate, criterion: Criterion) -> Cell {
+    let score = record.score(candidate, criterion);
+    let efficiency = matches!(criterion, Criterion::Efficiency | Criterion::BackEfficiency);
+    let text = |value: f64| match criterion {
+        Criterion::Efficiency if value == 0.0 => "0: locks itself".to_owned(),
+        Criterion::BackEfficiency if value == 0.0 => "0: cannot be driven back".to_owned(),
+        _ if efficiency => format!("{} %", decimals(100.0 * value, 1)),
+        _ => with_unit(criterion, value),
+    };
+    let mut cell = Cell::number(score.map(|score| shown(criterion, score)), text);
+    if criterion == Criterion::Efficiency && score.is_some_and(|score| score < POOR) {
+        cell.class = "number poor";
+    }
+    cell
+}
+
+/// `14/28/70×3 m1  15/27/69×4 m1.25`.
+pub fn teeth_cell(candidate: &Candidate, making: &Making) -> String {
+    let sets = candidate.layout.sets.iter().zip(&making.sets);
+    sets.map(|(set, made)| {
+        let planet = [set.planet, set.outer_planet].into_iter().flatten().join("+");
+        let planets = set.planets.unwrap_or(0);
+        format!("{}/{planet}/{}×{planets} m{}", set.sun, set.ring, plain(made.module))
+    })
+    .join("  ")
+}
+
+/// Such as `57.6000, 2 sets: 14/28/70×3 m1 …`.
+pub(super) fn spoken(candidate: &Candidate, making: &Making) -> String {
+    let ratio = candidate.gears.first().map_or(0.0, |gear| gear.value);
+    let sets = candidate.layout.sets.len();
+    let plural = if sets == 1 { "set" } else { "sets" };
+    let made =
+        if making.variant.is_empty() { String::new() } else { format!(" in {}", making.variant) };
+    format!("{}{made}, {sets} {plural}: {}", decimals(ratio, 4), teeth_cell(candidate, making))
+}
