@@ -9,6 +9,7 @@
 
 mod canonical;
 mod checks;
+mod dialect;
 mod fault;
 mod gears;
 mod keys;
@@ -29,7 +30,7 @@ use std::path::Path;
 pub use gears::{GearWish, Targets};
 pub use reduction::{
     BackDriving, Coupling, Direction, Load, MakingWish, RatioWish, ReductionBrief, ReductionEffort,
-    Room, StockGear, TrainWish, Variant,
+    Room, StockGear, TrainWish, Variant, no_list,
 };
 pub use score::{Effort, Limit};
 pub use space::{Family, Permission, Space};
@@ -80,12 +81,7 @@ impl Brief {
     /// # Errors
     /// A [`Mistake`] that names the key and the mend.
     pub fn parse(text: &str, name: &str) -> Result<Self, Mistake> {
-        if text.trim_start_matches('\u{feff}').trim().is_empty() {
-            let mend = "write at least [space] with sets, shafts and elements, and [gears] with \
-                        forward; configs/every-key.toml shows every key";
-            return Err(Mistake::at("space", "is missing, the brief is empty", mend));
-        }
-        understood::understand(&written::Written::parse(text)?, name)
+        understood::understand(&written::read(&keys::SEARCH, text)?, name)
     }
 
     /// The text of the brief that is built in, `configs/railcar-6.toml`.
@@ -110,6 +106,6 @@ impl Brief {
     /// [`Brief::parse`] of it with the same name gives an equal brief. Two briefs that
     /// ask for the same thing have the same text.
     pub fn canonical_text(&self) -> String {
-        canonical::write(self).text()
+        written::text(&canonical::write(self))
     }
 }

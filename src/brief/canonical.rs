@@ -1,37 +1,51 @@
 //! From the understood brief back to a written one that says everything.
 
+use std::collections::BTreeMap;
+
 use super::written::{
     OneOrMany, Written, WrittenEffort, WrittenGears, WrittenLimit, WrittenLosses, WrittenScore,
     WrittenSpace, WrittenTargets, WrittenTeeth,
 };
-use super::{Brief, Effort, GearWish, Space, Targets};
-use crate::motion::MeshScaling;
-use crate::score::Progression;
+use super::{Brief, Effort, GearWish, Limit, Space, Targets};
+use crate::motion::{MeshEfficiency, MeshScaling};
+use crate::score::{Criterion, Progression};
 use crate::teeth::ToothLimits;
 
 /// The written brief with every key that has a meaning in it. Windows that follow from
 /// targets, and the step factor of a ladder that has none, have no meaning.
 pub(super) fn write(brief: &Brief) -> Written {
-    let limits = brief.limits.iter().map(|limit| {
-        let written = WrittenLimit { least: limit.least, most: limit.most };
-        (limit.criterion.name().to_owned(), written)
-    });
-    let objectives = brief.objectives.iter().map(|criterion| criterion.name().to_owned());
     Written {
         title: Some(brief.title.clone()),
         space: space(&brief.space),
         gears: gears(&brief.gears),
         targets: brief.gears.targets.as_ref().map(targets),
         teeth: teeth(&brief.teeth),
-        losses: WrittenLosses {
-            external: Some(brief.mesh.external),
-            internal: Some(brief.mesh.internal),
-            by_teeth: Some(brief.mesh.scaling == MeshScaling::Teeth),
-        },
-        score: WrittenScore { objectives: Some(objectives.collect()) },
-        limits: limits.collect(),
+        losses: losses(&brief.mesh),
+        score: score(&brief.objectives),
+        limits: limits(&brief.limits),
         effort: effort(&brief.effort),
     }
+}
+
+pub(super) fn losses(mesh: &MeshEfficiency) -> WrittenLosses {
+    WrittenLosses {
+        external: Some(mesh.external),
+        internal: Some(mesh.internal),
+        by_teeth: Some(mesh.scaling == MeshScaling::Teeth),
+    }
+}
+
+pub(super) fn score(objectives: &[Criterion]) -> WrittenScore {
+    let names = objectives.iter().map(|criterion| criterion.name().to_owned());
+    WrittenScore { objectives: Some(names.collect()) }
+}
+
+pub(super) fn limits(limits: &[Limit]) -> BTreeMap<String, WrittenLimit> {
+    let written = |limit: &Limit| {
+        let ends = WrittenLimit { least: limit.least, most: limit.most };
+        (limit.criterion.name().to_owned(), ends)
+    };
+    limits.iter().map(written).collect()
 }
 
 fn space(space: &Space) -> WrittenSpace {
@@ -77,7 +91,7 @@ fn targets(targets: &Targets) -> WrittenTargets {
     }
 }
 
-fn teeth(limits: &ToothLimits) -> WrittenTeeth {
+pub(super) fn teeth(limits: &ToothLimits) -> WrittenTeeth {
     let span = |(fewest, most): (u32, u32)| Some(vec![fewest.into(), most.into()]);
     WrittenTeeth {
         sun: span(limits.sun),

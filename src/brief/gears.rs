@@ -1,6 +1,7 @@
 //! What gears are wanted: how many, in which windows, on which ladder.
 
-use super::checks::{Open, Reach, number, required, show, whole, window, word, wrong};
+use super::checks::{Open, Reach, show};
+use super::keys::SEARCH;
 use super::score::Limit;
 use super::written::{WrittenGears, WrittenTargets};
 use crate::error::Mistake;
@@ -88,19 +89,20 @@ pub(super) fn understand(
 
 fn ratios(key: &str, ends: &Option<Vec<f64>>, default: (f64, f64)) -> Result<(f64, f64), Mistake> {
     let reach = Reach { least: RATIOS.0, most: RATIOS.1, open: Open::Never };
-    ends.as_ref().map_or(Ok(default), |ends| window(key, ends, reach))
+    ends.as_ref().map_or(Ok(default), |ends| SEARCH.window(key, ends, reach))
 }
 
 fn spread(ends: &Option<Vec<f64>>) -> Result<(f64, f64), Mistake> {
     let reach = Reach { least: 1.0, most: RATIOS.1, open: Open::Above };
-    ends.as_ref().map_or(Ok((1.0, f64::INFINITY)), |ends| window("gears.spread", ends, reach))
+    ends.as_ref()
+        .map_or(Ok((1.0, f64::INFINITY)), |ends| SEARCH.window("gears.spread", ends, reach))
 }
 
 fn step(ends: &Option<Vec<f64>>) -> Result<(f64, f64), Mistake> {
     let Some(ends) = ends else { return Ok((1.05, 2.2)) };
     // Ratios fall from gear to gear, so a step of 1 would be the same gear twice.
     let reach = Reach { least: 1.001, most: 100.0, open: Open::Never };
-    window("gears.step", ends, reach)
+    SEARCH.window("gears.step", ends, reach)
 }
 
 fn counts(gears: &WrittenGears, targets: Option<&Targets>) -> Result<(usize, usize), Mistake> {
@@ -110,13 +112,13 @@ fn counts(gears: &WrittenGears, targets: Option<&Targets>) -> Result<(usize, usi
             return Err(Mistake::at("gears.forward", "is missing", mend));
         }
         (None, Some(targets)) => targets.forward.len(),
-        (Some(count), _) => whole("gears.forward", count, (1, MOST_FORWARD))? as usize,
+        (Some(count), _) => SEARCH.whole("gears.forward", count, (1, MOST_FORWARD))? as usize,
     };
     let listed = targets.filter(|targets| !targets.reverse.is_empty());
     let reverse = match (gears.reverse, listed) {
         (None, None) => 1,
         (None, Some(targets)) => targets.reverse.len(),
-        (Some(count), _) => whole("gears.reverse", count, (0, MOST_REVERSE))? as usize,
+        (Some(count), _) => SEARCH.whole("gears.reverse", count, (0, MOST_REVERSE))? as usize,
     };
     let agree = |key: &str, count: usize, listed: Option<usize>| match listed {
         Some(listed) if listed != count => {
@@ -132,13 +134,13 @@ fn counts(gears: &WrittenGears, targets: Option<&Targets>) -> Result<(usize, usi
 }
 
 fn understand_targets(written: &WrittenTargets) -> Result<Targets, Mistake> {
-    let forward = required("targets.forward", &written.forward)?;
+    let forward = SEARCH.required("targets.forward", &written.forward)?;
     if forward.is_empty() {
-        return Err(wrong("targets.forward", "is an empty list"));
+        return Err(SEARCH.wrong("targets.forward", "is an empty list"));
     }
     let tolerance = written.tolerance.unwrap_or(0.02);
     if !(tolerance > 0.0 && tolerance < 0.5) {
-        return Err(wrong("targets.tolerance", format!("is {}", show(tolerance))));
+        return Err(SEARCH.wrong("targets.tolerance", format!("is {}", show(tolerance))));
     }
     Ok(Targets {
         forward: falling("targets.forward", forward, MOST_FORWARD)?,
@@ -156,7 +158,7 @@ fn falling(key: &str, ratios: &[f64], most: u32) -> Result<Vec<f64>, Mistake> {
         return Err(Mistake::at(key, problem, format!("list at most {most}")));
     }
     for &ratio in ratios {
-        number(key, ratio, RATIOS).map_err(|mistake| Mistake {
+        SEARCH.number(key, ratio, RATIOS).map_err(|mistake| Mistake {
             problem: format!("lists {}", show(ratio)),
             mend: format!("{}; numbers from {} to {}", mistake.mend, RATIOS.0, RATIOS.1),
             ..mistake
@@ -247,7 +249,7 @@ fn progression(gears: &WrittenGears, targets: Option<&Targets>) -> Result<Progre
     ];
     let key = "gears.progression";
     let ladder = match (&gears.progression, targets) {
-        (Some(written), _) => word(key, written, &words)?,
+        (Some(written), _) => SEARCH.word(key, written, &words)?,
         (None, Some(_)) => Ladder::Targets,
         (None, None) => Ladder::Geometric,
     };
@@ -260,7 +262,8 @@ fn progression(gears: &WrittenGears, targets: Option<&Targets>) -> Result<Progre
     match (ladder, targets) {
         (Ladder::Geometric, _) => Ok(Progression::Geometric),
         (Ladder::Progressive, _) => {
-            let factor = number(factor_key, gears.step_factor.unwrap_or(1.05), (1.0, 2.0))?;
+            let factor =
+                SEARCH.number(factor_key, gears.step_factor.unwrap_or(1.05), (1.0, 2.0))?;
             Ok(Progression::Progressive { factor })
         }
         (Ladder::Targets, Some(targets)) => Ok(Progression::Given(targets.forward.clone())),

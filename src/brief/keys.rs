@@ -1,10 +1,30 @@
-//! The keys of a brief: for each its full path and, in words, what may stand there.
-//!
-//! The mirror in `written` decides what is read; this table only lets a refusal say what
-//! would be right. Tests hold the two, and `configs/every-key.toml`, together.
+//! The keys of a brief for `search`: for each its full path and, in words, what may stand
+//! there.
 
-/// `(path, what would be right)` for every key, in the order of the reference file.
-pub(super) const KEYS: [(&str, &str); 43] = [
+use super::dialect::Dialect;
+use crate::score::Criterion;
+
+/// Briefs of [`super::Brief`].
+pub(super) static SEARCH: Dialect = Dialect {
+    command: "search",
+    noun: "a brief",
+    reference: "configs/every-key.toml",
+    least: (
+        "space",
+        "write at least [space] with sets, shafts and elements, and [gears] with forward",
+    ),
+    marks: &["space", "gears", "targets"],
+    keys: &KEYS,
+    tables: &["space", "gears", "targets", "teeth", "losses", "score", "limits", "effort"],
+    rows: &[],
+    criteria: &Criterion::ALL,
+    named: &[(
+        "limits",
+        "write a table [limits] with lines such as worst_efficiency = { least = 0.95 }",
+    )],
+};
+
+const KEYS: [(&str, &str); 43] = [
     ("title", "write a text in quotes, such as title = \"Six gears for the railcar\""),
     ("space.sets", "write a whole number from 1 to 4, or a list of them such as [2, 3]"),
     ("space.shafts", "write a whole number from 3 to 9, or a list of them such as [5, 6]"),
@@ -52,85 +72,3 @@ pub(super) const KEYS: [(&str, &str); 43] = [
     ("effort.prove", "write true or false"),
     ("effort.keep", "write a whole number from 1 to 10000000, such as 20000"),
 ];
-
-/// The tables of a brief, besides the title at its head.
-pub(super) const TABLES: [&str; 8] =
-    ["space", "gears", "targets", "teeth", "losses", "score", "limits", "effort"];
-
-/// The keys of a table, `""` for the head of the file.
-pub(super) fn keys_of(table: &str) -> Vec<&'static str> {
-    match table {
-        "" => ["title"].into_iter().chain(TABLES).collect(),
-        "limits" => crate::score::Criterion::ALL.map(|criterion| criterion.name()).to_vec(),
-        limit if limit.starts_with("limits.") => vec!["least", "most"],
-        _ => KEYS
-            .iter()
-            .filter_map(|(path, _)| path.strip_prefix(table)?.strip_prefix('.'))
-            .collect(),
-    }
-}
-
-/// What would be right at `path`, in words.
-pub(super) fn right(path: &str) -> String {
-    if let Some((_, form)) = KEYS.iter().find(|(key, _)| *key == path) {
-        return (*form).to_owned();
-    }
-    if path == "limits" {
-        return "write a table [limits] with lines such as worst_efficiency = { least = 0.95 }"
-            .into();
-    }
-    if path.starts_with("limits.") {
-        return match path.rsplit('.').next() {
-            Some(end @ ("least" | "most")) => format!("write a number, such as {end} = 0.95"),
-            _ => "write { least = 0.95 }, { most = 4.0 } or both".into(),
-        };
-    }
-    if TABLES.contains(&path) {
-        return format!("write a table: a line [{path}], then {}", keys_of(path).join(", "));
-    }
-    "write TOML: lines [table] and lines key = value; configs/every-key.toml shows every key".into()
-}
-
-/// The known key that `path` was probably meant to be, as a full path.
-pub(super) fn near(path: &str) -> Option<String> {
-    let (table, word) = path.rsplit_once('.').unwrap_or(("", path));
-    let full = |key: &str| if table.is_empty() { key.to_owned() } else { format!("{table}.{key}") };
-    let here = nearest(word, &keys_of(table)).map(full);
-    // A key that stands under the wrong heading is known by its last word.
-    let elsewhere = || {
-        let mut paths = KEYS.iter().map(|(path, _)| *path);
-        paths.find(|path| path.rsplit('.').next() == Some(word)).map(str::to_owned)
-    };
-    here.or_else(elsewhere)
-}
-
-/// The word among `known` that is nearest to `word`, if any is near.
-pub(super) fn nearest(word: &str, known: &[&'static str]) -> Option<&'static str> {
-    // Beyond a few dozen letters nobody mistyped a key, and the comparison is quadratic.
-    if word.len() > 40 {
-        return None;
-    }
-    let word = word.to_lowercase();
-    let typos = |other: &str| strsim::damerau_levenshtein(&word, other);
-    let mistyped = known.iter().copied().min_by_key(|other| typos(other));
-    // Half a name, such as `efficiency`, is remembered more often than it is mistyped.
-    let half = || known.iter().copied().find(|other| word.len() > 3 && other.contains(&word));
-    mistyped.filter(|other| typos(other) <= 1 + word.len() / 4).or_else(half)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn near_keys_are_found_here_and_under_other_headings() {
-        assert_eq!(near("gears.forwrad").as_deref(), Some("gears.forward"));
-        assert_eq!(near("forward").as_deref(), Some("gears.forward"));
-        assert_eq!(near("score.gap").as_deref(), Some("teeth.gap"));
-        assert_eq!(near("limits.worst_eficiency").as_deref(), Some("limits.worst_efficiency"));
-        assert_eq!(near("limits.spread.lesat").as_deref(), Some("limits.spread.least"));
-        assert_eq!(near("limits.torque").as_deref(), Some("limits.element_torque"));
-        assert_eq!(near("tooth").as_deref(), Some("teeth"));
-        assert_eq!(near("gears.xyzzy"), None);
-    }
-}

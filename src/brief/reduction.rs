@@ -1,11 +1,30 @@
 //! The request for a reduction, understood: one ratio, what may make it, the room it has,
 //! the load it bears.
 
+mod canonical;
+mod keys;
+#[cfg(test)]
+mod laws;
+mod ratio;
+#[cfg(test)]
+mod reference;
+mod room;
+mod spoken;
+mod stock;
+mod understood;
+mod variants;
+mod written;
+
+use std::path::Path;
+
+use crate::error::{Error, Mistake};
 use crate::motion::MeshEfficiency;
 use crate::num::Fraction;
 use crate::score::Criterion;
 use crate::teeth::ToothLimits;
-use crate::train::SetKind;
+use crate::train::{SetKind, read_text};
+
+pub(super) use keys::REDUCTION;
 
 use super::Limit;
 
@@ -42,12 +61,69 @@ pub struct ReductionBrief {
 }
 
 impl ReductionBrief {
-    pub fn canonical_text(&self) -> String {
-        String::new()
+    /// Reads a brief and the list of gears that it may name, which lies beside it or
+    /// wherever its path leads from there. The name of the brief is the file's, without
+    /// folder and ending.
+    ///
+    /// # Errors
+    /// [`Error::Request`] with file, key and mend for anything that is wrong in it; of the
+    /// list with file, line and column.
+    pub fn read(path: &Path) -> Result<Self, Error> {
+        let text = read_text(path)?;
+        let name = path.file_stem().unwrap_or_default().to_string_lossy();
+        let folder = path.parent().unwrap_or(Path::new(""));
+        let list = |file: &Path| match read_text(&folder.join(file)) {
+            Ok(text) => Ok(text),
+            Err(Error::Request(mistake)) => Err(Mistake { file: None, ..mistake }),
+            Err(other) => {
+                let mend = "name a list of gears that may be read";
+                Err(Mistake::at("", other.to_string(), mend))
+            }
+        };
+        let brief = Self::parse(&text, &name, list).map_err(|mistake| match &mistake.file {
+            Some(file) => Mistake { file: Some(folder.join(file)), ..mistake },
+            None => mistake.in_file(path),
+        })?;
+        Ok(brief)
     }
+
+    /// Reads the text of a brief. `name` is made safe for folders. `list` is asked for the
+    /// text of the list of gears, where the brief names one, with its path as written
+    /// there; [`no_list`] is for where there are no files.
+    ///
+    /// # Errors
+    /// A [`Mistake`] that names the key and the mend; of the list with its path, line and
+    /// column.
+    pub fn parse(
+        text: &str,
+        name: &str,
+        list: impl FnOnce(&Path) -> Result<String, Mistake>,
+    ) -> Result<Self, Mistake> {
+        let written = super::written::read(&REDUCTION, text)?;
+        understood::understand(&written, text, name, list)
+    }
+
+    /// The request in two plain English sentences.
     pub fn sentence(&self) -> String {
-        String::new()
+        spoken::sentence(self)
     }
+
+    /// The brief as TOML with every key that has a meaning in it, defaults written out and
+    /// the gears of the stock as `stock.gears`; [`ReductionBrief::parse`] of it with the
+    /// same name gives an equal brief and asks for no list. Two briefs that ask for the
+    /// same thing have the same text.
+    pub fn canonical_text(&self) -> String {
+        super::written::text(&canonical::write(self))
+    }
+}
+
+/// For [`ReductionBrief::parse`] where no files are read.
+///
+/// # Errors
+/// Always.
+pub fn no_list(_: &Path) -> Result<String, Mistake> {
+    let mend = "write the gears into the brief, as stock.gears";
+    Err(Mistake::at("", "is a list of gears, and no files are read here", mend))
 }
 
 /// The ratio that is wanted.

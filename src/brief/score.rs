@@ -2,9 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use super::checks::{ceiling, show, whole, wrong};
+use super::checks::show;
+use super::dialect::{Dialect, nearest};
 use super::fault::quote;
-use super::keys::nearest;
+use super::keys::SEARCH;
 use super::written::{WrittenEffort, WrittenLimit, WrittenScore};
 use crate::error::Mistake;
 use crate::score::Criterion;
@@ -54,36 +55,39 @@ impl Default for Effort {
     }
 }
 
-/// The objectives of the brief, in its order; without any, the three of [`DEFAULT`].
+/// The objectives of the brief, in its order; without any, those of `default`.
+/// `has_a_value` refuses a criterion that means nothing in this brief.
 pub(super) fn objectives(
+    dialect: &Dialect,
     written: &WrittenScore,
-    reverse: usize,
+    default: &[Criterion],
+    has_a_value: impl Fn(&str, Criterion) -> Result<(), Mistake>,
 ) -> Result<Vec<Criterion>, Mistake> {
     let key = "score.objectives";
-    let Some(names) = &written.objectives else { return Ok(DEFAULT.to_vec()) };
+    let Some(names) = &written.objectives else { return Ok(default.to_vec()) };
     if names.is_empty() {
-        return Err(wrong(key, "is an empty list"));
+        return Err(dialect.wrong(key, "is an empty list"));
     }
     let mut objectives = Vec::new();
     for name in names {
-        let criterion = named(key, name)?;
+        let criterion = named(dialect, key, name)?;
         if objectives.contains(&criterion) {
             let problem = format!("lists \"{name}\" twice");
             return Err(Mistake::at(key, problem, "list every objective once"));
         }
-        has_a_value(key, criterion, reverse)?;
+        has_a_value(key, criterion)?;
         objectives.push(criterion);
     }
     Ok(objectives)
 }
 
-/// The objectives of a brief that names none.
-const DEFAULT: [Criterion; 3] =
+/// The objectives of a brief for `search` that names none.
+pub(super) const DEFAULT: [Criterion; 3] =
     [Criterion::Spread, Criterion::StepDeviation, Criterion::ElementCount];
 
-fn named(key: &str, name: &str) -> Result<Criterion, Mistake> {
-    Criterion::named(name).ok_or_else(|| {
-        let names = Criterion::ALL.map(|criterion| criterion.name());
+fn named(dialect: &Dialect, key: &str, name: &str) -> Result<Criterion, Mistake> {
+    dialect.criterion(name).ok_or_else(|| {
+        let names = dialect.criterion_names();
         let known = format!("the criteria are {}", names.join(", "));
         let mend = match nearest(name, &names) {
             Some(near) => format!("did you mean {near}? {known}"),
@@ -93,7 +97,12 @@ fn named(key: &str, name: &str) -> Result<Criterion, Mistake> {
     })
 }
 
-fn has_a_value(key: &str, criterion: Criterion, reverse: usize) -> Result<(), Mistake> {
+/// Refuses what has no value in a search for so many reverse gears.
+pub(super) fn needs_reverse(
+    key: &str,
+    criterion: Criterion,
+    reverse: usize,
+) -> Result<(), Mistake> {
     if criterion == Criterion::ReverseToFirst && reverse == 0 {
         let mend = "ask for a reverse gear (gears.reverse = 1), or leave reverse_to_first out";
         return Err(Mistake::at(key, "reverse_to_first has no value without a reverse gear", mend));
@@ -101,23 +110,25 @@ fn has_a_value(key: &str, criterion: Criterion, reverse: usize) -> Result<(), Mi
     Ok(())
 }
 
-/// The limits of the brief, in the order of [`Criterion::ALL`].
+/// The limits of the brief, in the order of [`Criterion`].
 pub(super) fn limits(
+    dialect: &Dialect,
     written: &BTreeMap<String, WrittenLimit>,
-    reverse: usize,
+    has_a_value: impl Fn(&str, Criterion) -> Result<(), Mistake>,
 ) -> Result<Vec<Limit>, Mistake> {
     let mut limits = Vec::new();
     for (name, limit) in written {
         let key = format!("limits.{}", quote(name));
-        let criterion = named(&key, name)?;
-        has_a_value(&key, criterion, reverse)?;
-        limits.push(understand_limit(&key, criterion, limit)?);
+        let criterion = named(dialect, &key, name)?;
+        has_a_value(&key, criterion)?;
+        limits.push(understand_limit(dialect, &key, criterion, limit)?);
     }
     limits.sort_by_key(|limit| limit.criterion);
     Ok(limits)
 }
 
 fn understand_limit(
+    dialect: &Dialect,
     key: &str,
     criterion: Criterion,
     written: &WrittenLimit,
@@ -126,7 +137,7 @@ fn understand_limit(
     let (lowest, highest) = reach(criterion);
     let natural = || format!("{} is from {} to {}", criterion.name(), show(lowest), show(highest));
     if least.is_none() && most.is_none() {
-        return Err(wrong(key, "has neither least nor most"));
+        return Err(dialect.wrong(key, "has neither least nor most"));
     }
     for (end, value) in [("least", least), ("most", most)] {
         if let Some(value) = value.filter(|value| !value.is_finite()) {
@@ -152,7 +163,7 @@ fn understand_limit(
     Ok(Limit { criterion, least, most })
 }
 
-/// Least and largest value that a criterion can have at all in a search.
+/// Least and largest value that a criterion can have at all.
 fn reach(criterion: Criterion) -> (f64, f64) {
     match criterion {
         Criterion::Spread => (1.0, f64::INFINITY),
@@ -190,11 +201,11 @@ pub(super) fn effort(written: &WrittenEffort) -> Result<Effort, Mistake> {
     let tiny = f64::MIN_POSITIVE;
     Ok(Effort {
         samples: match written.samples {
-            Some(count) => whole("effort.samples", count, (1, 65_536))?,
+            Some(count) => SEARCH.whole("effort.samples", count, (1, 65_536))?,
             None => default.samples,
         },
         time_limit_s: match written.time_limit {
-            Some(seconds) => ceiling("effort.time_limit", seconds, (tiny, 1e9))?,
+            Some(seconds) => SEARCH.ceiling("effort.time_limit", seconds, (tiny, 1e9))?,
             None => default.time_limit_s,
         },
         memory_limit_mib: match written.memory_limit {
@@ -203,7 +214,7 @@ pub(super) fn effort(written: &WrittenEffort) -> Result<Effort, Mistake> {
         },
         prove: written.prove.unwrap_or(default.prove),
         keep: match written.keep {
-            Some(count) => whole("effort.keep", count, (1, 10_000_000))? as usize,
+            Some(count) => SEARCH.whole("effort.keep", count, (1, 10_000_000))? as usize,
             None => default.keep,
         },
     })
@@ -211,9 +222,9 @@ pub(super) fn effort(written: &WrittenEffort) -> Result<Effort, Mistake> {
 
 fn memory(mib: f64) -> Result<Option<u64>, Mistake> {
     let key = "effort.memory_limit";
-    let limit = ceiling(key, mib, (1.0, 1e9))?;
+    let limit = SEARCH.ceiling(key, mib, (1.0, 1e9))?;
     if limit.is_some_and(|mib| mib.fract() != 0.0) {
-        return Err(wrong(key, format!("is {}", show(mib))));
+        return Err(SEARCH.wrong(key, format!("is {}", show(mib))));
     }
     Ok(limit.map(|mib| mib as u64))
 }

@@ -3,7 +3,7 @@
 use itertools::iproduct;
 use num_integer::binomial;
 
-use super::checks::{required, span, whole, wholes, word, wrong};
+use super::keys::SEARCH;
 use super::written::{OneOrMany, WrittenSpace};
 use crate::error::Mistake;
 
@@ -128,17 +128,19 @@ impl Space {
 /// The space that a brief asks for.
 pub(super) fn understand(written: &WrittenSpace) -> Result<Space, Mistake> {
     let list = |key: &str, value: &Option<OneOrMany>, ends| -> Result<Vec<u8>, Mistake> {
-        let numbers = wholes(key, &required(key, value)?.list(), ends)?;
+        let numbers = SEARCH.wholes(key, &SEARCH.required(key, value)?.list(), ends)?;
         Ok(numbers.into_iter().map(|number| number as u8).collect())
     };
     let permission = |key: &str, value: &Option<String>| {
-        value.as_deref().map_or(Ok(Permission::Never), |value| word(key, value, &Permission::WORDS))
+        value
+            .as_deref()
+            .map_or(Ok(Permission::Never), |value| SEARCH.word(key, value, &Permission::WORDS))
     };
     let most_shafts = MAX_SETS as u32 + 1 + MOST_ENGAGED;
     let space = Space {
         sets: list("space.sets", &written.sets, (1, MAX_SETS as u32))?,
         shafts: list("space.shafts", &written.shafts, (3, most_shafts))?,
-        elements: elements(required("space.elements", &written.elements)?)?,
+        elements: elements(SEARCH.required("space.elements", &written.elements)?)?,
         held_shaft: permission("space.held_shaft", &written.held_shaft)?,
         bare_input: permission("space.bare_input", &written.bare_input)?,
     };
@@ -151,10 +153,10 @@ fn elements(written: &OneOrMany) -> Result<(u8, u8), Mistake> {
     let ends = (1, MOST_ELEMENTS);
     let (fewest, most) = match written {
         OneOrMany::One(count) => {
-            let count = whole(key, *count, ends)?;
+            let count = SEARCH.whole(key, *count, ends)?;
             (count, count)
         }
-        OneOrMany::Many(values) => span(key, values, ends)?,
+        OneOrMany::Many(values) => SEARCH.span(key, values, ends)?,
     };
     Ok((fewest as u8, most as u8))
 }
@@ -227,7 +229,7 @@ pub(super) fn states_for(space: &Space, gears: usize) -> Result<(), Mistake> {
         Some(count) => {
             Err(Mistake::at("space.elements", problem, format!("allow {count} elements or more")))
         }
-        None => Err(wrong("space.elements", problem)),
+        None => Err(SEARCH.wrong("space.elements", problem)),
     }
 }
 

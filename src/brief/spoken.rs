@@ -103,7 +103,7 @@ fn ladder(wish: &GearWish) -> String {
     }
 }
 
-fn limit(limit: &Limit) -> String {
+pub(super) fn limit(limit: &Limit) -> String {
     let name = spaced(limit.criterion);
     let unit = limit.criterion.about().1;
     let unit = if unit == "mm" { " mm" } else { "" };
@@ -119,7 +119,7 @@ fn limit(limit: &Limit) -> String {
 }
 
 /// `a, b and c`.
-fn listed(words: &[String], and: &str) -> String {
+pub(super) fn listed(words: &[String], and: &str) -> String {
     match words {
         [] => String::new(),
         [one] => one.clone(),
@@ -127,11 +127,11 @@ fn listed(words: &[String], and: &str) -> String {
     }
 }
 
-fn spaced(criterion: Criterion) -> String {
+pub(super) fn spaced(criterion: Criterion) -> String {
     criterion.name().replace('_', " ")
 }
 
-fn range((least, most): (f64, f64)) -> String {
+pub(super) fn range((least, most): (f64, f64)) -> String {
     if most.is_infinite() {
         format!("at least {}", short(least))
     } else {
@@ -140,12 +140,12 @@ fn range((least, most): (f64, f64)) -> String {
 }
 
 /// To four decimals at most.
-fn short(value: f64) -> String {
+pub(super) fn short(value: f64) -> String {
     ((value * 1e4).round() / 1e4).to_string()
 }
 
 /// Small numbers in words, as running text has them.
-fn counted(count: usize) -> String {
+pub(super) fn counted(count: usize) -> String {
     const WORDS: [&str; 13] = [
         "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
         "eleven", "twelve",

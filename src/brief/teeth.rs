@@ -1,6 +1,8 @@
 //! What the teeth may be, and what a mesh loses.
 
-use super::checks::{Open, Reach, ceiling, number, span, wholes, window};
+use super::checks::{Open, Reach};
+use super::dialect::Dialect;
+use super::keys::SEARCH;
 use super::score::Limit;
 use super::written::{WrittenLosses, WrittenTeeth};
 use crate::error::Mistake;
@@ -15,10 +17,13 @@ const PLANETS: (u32, u32) = (2, 12);
 const LARGEST_DIAMETER: f64 = 1e5;
 
 /// The mesh efficiencies that a brief gives.
-pub(super) fn losses(written: &WrittenLosses) -> Result<MeshEfficiency, Mistake> {
+pub(super) fn losses(
+    dialect: &Dialect,
+    written: &WrittenLosses,
+) -> Result<MeshEfficiency, Mistake> {
     let default = MeshEfficiency::default();
     let efficiency = |key: &str, value: Option<f64>, default: f64| {
-        value.map_or(Ok(default), |value| number(key, value, (0.5, 1.0)))
+        value.map_or(Ok(default), |value| dialect.number(key, value, (0.5, 1.0)))
     };
     Ok(MeshEfficiency {
         external: efficiency("losses.external", written.external, default.external)?,
@@ -31,26 +36,36 @@ pub(super) fn losses(written: &WrittenLosses) -> Result<MeshEfficiency, Mistake>
     })
 }
 
-/// The tooth limits that a brief gives.
+/// The tooth limits that a brief for `search` gives.
 pub(super) fn understand(written: &WrittenTeeth) -> Result<ToothLimits, Mistake> {
-    let default = ToothLimits::default();
+    let limits = limits(&SEARCH, written, ToothLimits::default())?;
+    some_set_fits(&limits)?;
+    Ok(limits)
+}
+
+/// The tooth limits that a brief gives, each by itself; `default` where it says nothing.
+pub(super) fn limits(
+    dialect: &Dialect,
+    written: &WrittenTeeth,
+    default: ToothLimits,
+) -> Result<ToothLimits, Mistake> {
     let teeth = |key: &str, ends: &Option<Vec<i64>>, default: (u32, u32)| {
-        ends.as_ref().map_or(Ok(default), |ends| span(key, ends, TEETH))
+        ends.as_ref().map_or(Ok(default), |ends| dialect.span(key, ends, TEETH))
     };
     let size = |key: &str, value: Option<f64>, ends: (f64, f64), default: f64| {
-        value.map_or(Ok(default), |value| number(key, value, ends))
+        value.map_or(Ok(default), |value| dialect.number(key, value, ends))
     };
     let ratios = Reach { least: 1.05, most: 20.0, open: Open::Never };
-    let limits = ToothLimits {
+    Ok(ToothLimits {
         sun: teeth("teeth.sun", &written.sun, default.sun)?,
         planet: teeth("teeth.planet", &written.planet, default.planet)?,
         ring: teeth("teeth.ring", &written.ring, default.ring)?,
         planets: match &written.planets {
-            Some(counts) => wholes("teeth.planets", &counts.list(), PLANETS)?,
+            Some(counts) => dialect.wholes("teeth.planets", &counts.list(), PLANETS)?,
             None => default.planets,
         },
         base_ratio: match &written.base_ratio {
-            Some(ends) => window("teeth.base_ratio", ends, ratios)?,
+            Some(ends) => dialect.window("teeth.base_ratio", ends, ratios)?,
             None => default.base_ratio,
         },
         module: size("teeth.module", written.module, (0.05, 50.0), default.module)?,
@@ -64,9 +79,11 @@ pub(super) fn understand(written: &WrittenTeeth) -> Result<ToothLimits, Mistake>
         gap: size("teeth.gap", written.gap, (0.0, 5.0), default.gap)?,
         rim: size("teeth.rim", written.rim, (0.0, 20.0), default.rim)?,
         largest_diameter: match written.largest_diameter {
-            Some(most) => {
-                ceiling("teeth.largest_diameter", most, (f64::MIN_POSITIVE, LARGEST_DIAMETER))?
-            }
+            Some(most) => dialect.ceiling(
+                "teeth.largest_diameter",
+                most,
+                (f64::MIN_POSITIVE, LARGEST_DIAMETER),
+            )?,
             None => default.largest_diameter,
         },
         largest_shift: size(
@@ -78,9 +95,7 @@ pub(super) fn understand(written: &WrittenTeeth) -> Result<ToothLimits, Mistake>
         odd_planet: written.odd_planet.unwrap_or(default.odd_planet),
         unequal_spacing: written.unequal_spacing.unwrap_or(default.unequal_spacing),
         radial_assembly: written.radial_assembly.unwrap_or(default.radial_assembly),
-    };
-    some_set_fits(&limits)?;
-    Ok(limits)
+    })
 }
 
 /// Leaves out the sets that a limit on the outer diameter forbids.
@@ -120,7 +135,7 @@ enum Hurdle {
 const MOST_JUDGED: u64 = 250_000;
 
 /// At least one set must meet every condition, or the search would have nothing to try.
-fn some_set_fits(limits: &ToothLimits) -> Result<(), Mistake> {
+pub(super) fn some_set_fits(limits: &ToothLimits) -> Result<(), Mistake> {
     let catalogue = (most_candidates(limits) <= MOST_JUDGED).then(|| Catalogue::build(limits));
     if catalogue.as_ref().is_some_and(|catalogue| !catalogue.is_empty()) {
         return Ok(());

@@ -2,6 +2,7 @@
 //!
 //! Whatever passes here can be searched; no room below has to refuse a user's value again.
 
+use super::keys::SEARCH;
 use super::written::Written;
 use super::{Brief, gears, score, space, teeth};
 use crate::error::Mistake;
@@ -22,9 +23,10 @@ pub(super) fn understand(written: &Written, name: &str) -> Result<Brief, Mistake
     space::states_for(&space, gears.forward + gears.reverse)?;
     let reverse = gears.reverse;
     let mut teeth = teeth::understand(&written.teeth)?;
-    let mesh = teeth::losses(&written.losses)?;
-    let objectives = score::objectives(&written.score, reverse)?;
-    let limits = score::limits(&written.limits, reverse)?;
+    let mesh = teeth::losses(&SEARCH, &written.losses)?;
+    let has_a_value = |key: &str, criterion| score::needs_reverse(key, criterion, reverse);
+    let objectives = score::objectives(&SEARCH, &written.score, &score::DEFAULT, has_a_value)?;
+    let limits = score::limits(&SEARCH, &written.limits, has_a_value)?;
     // The search sees windows from its first test on, and limits only when teeth are
     // chosen; what can be said by a window is, so that nothing is missed.
     for limit in &limits {
@@ -46,7 +48,7 @@ pub(super) fn understand(written: &Written, name: &str) -> Result<Brief, Mistake
 
 /// A title goes into tables, pictures and pages as it is: one line, not empty, of
 /// characters that XML has too.
-fn title(written: &str) -> Result<String, Mistake> {
+pub(super) fn title(written: &str) -> Result<String, Mistake> {
     let title = written.trim();
     let problem = if title.is_empty() {
         "is empty".to_owned()

@@ -6,8 +6,10 @@
 
 use std::collections::BTreeMap;
 
+use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 
+use super::dialect::Dialect;
 use super::fault;
 use crate::error::Mistake;
 
@@ -129,21 +131,25 @@ impl OneOrMany {
     }
 }
 
-impl Written {
-    /// Reads the text of a brief.
-    ///
-    /// # Errors
-    /// A [`Mistake`] with key and mend for text that is no TOML, for a key that a brief
-    /// does not have, and for a value of the wrong kind.
-    pub fn parse(text: &str) -> Result<Self, Mistake> {
-        fault::lists_for_tables(text)?;
-        let reader =
-            toml::Deserializer::parse(text).map_err(|error| fault::no_toml(text, &error))?;
-        serde_path_to_error::deserialize(reader).map_err(|error| fault::misfit(text, &error))
+/// Reads the text of a brief into the mirror of its kind.
+///
+/// # Errors
+/// A [`Mistake`] with key and mend for an empty text and one that is no TOML, for a brief
+/// of another kind, for a key that such a brief does not have, and for a value of the
+/// wrong kind.
+pub(super) fn read<T: DeserializeOwned>(dialect: &Dialect, text: &str) -> Result<T, Mistake> {
+    if text.trim_start_matches('\u{feff}').trim().is_empty() {
+        let (key, least) = dialect.least;
+        let mend = format!("{least}; {} shows every key", dialect.reference);
+        return Err(Mistake::at(key, "is missing, the brief is empty", mend));
     }
+    fault::misshapen(dialect, text)?;
+    let reader =
+        toml::Deserializer::parse(text).map_err(|error| fault::no_toml(dialect, text, &error))?;
+    serde_path_to_error::deserialize(reader).map_err(|error| fault::misfit(dialect, text, &error))
+}
 
-    /// The text that [`Written::parse`] reads back, keys in the order of this room.
-    pub fn text(&self) -> String {
-        toml::to_string(self).expect("plain tables, lists, texts and numbers are TOML")
-    }
+/// The text that [`read`] reads back, keys in the order of the mirror.
+pub(super) fn text(written: &impl Serialize) -> String {
+    toml::to_string(written).expect("plain tables, lists, texts and numbers are TOML")
 }
