@@ -116,7 +116,7 @@ fn check_gears(cell: &str, candidate: &Candidate, spread: f64, deviation: f64) {
 fn layout_files_read_back_and_give_the_same_ratios() {
     let record = record();
     for candidate in record.front() {
-        let text = layout_file(candidate);
+        let text = layout_file(coaxle::report::Kind::Search, candidate);
         assert!(text.contains(&format!("coaxle show layouts/{}.toml", candidate.id)));
         assert!(text.contains("not a rating"));
         assert!(text.lines().all(|line| line.len() < 100));

@@ -77,7 +77,8 @@ fn front(record: &Record, paint: Paint) -> String {
     if record.front.is_empty() {
         return wrapped("No reduction was found.", 2);
     }
-    let variants = record.front().any(|c| c.making.as_ref().is_some_and(|m| !m.variant.is_empty()));
+    let variants =
+        record.front().any(|c| c.workshop.as_ref().is_some_and(|m| !m.variant.is_empty()));
     let mut columns = vec![Column::new("id", Align::Left)];
     if variants {
         columns.push(Column::new("made of", Align::Left));
@@ -119,11 +120,11 @@ fn row(record: &Record, candidate: &Candidate, variants: bool) -> Vec<String> {
         Some(0.0) => "locks".to_owned(),
         Some(value) => format!("{} %", decimal(100.0 * value, 1)),
     };
-    let making = candidate.making.as_ref();
+    let workshop = candidate.workshop.as_ref();
     let ratio = candidate.gears.first().map_or("–".to_owned(), |gear| decimal(gear.value, 4));
     let mut cells = vec![candidate.id.clone()];
     if variants {
-        cells.push(making.map_or(String::new(), |making| making.variant.clone()));
+        cells.push(workshop.map_or(String::new(), |workshop| workshop.variant.clone()));
     }
     cells.extend([
         ratio,
@@ -132,7 +133,7 @@ fn row(record: &Record, candidate: &Candidate, variants: bool) -> Vec<String> {
         number(Criterion::Length, 1),
         number(Criterion::PartCount, 0),
         efficiency,
-        making.map_or(String::new(), |making| crate::report::teeth_cell(candidate, making)),
+        workshop.map_or(String::new(), |workshop| crate::report::teeth_cell(candidate, workshop)),
     ]);
     cells
 }

@@ -3,7 +3,7 @@
 use std::time::Instant;
 
 use super::accounts::tell;
-use crate::account::{Basis, Making};
+use crate::account::{Basis, Workshop};
 use crate::brief::ReductionBrief;
 use crate::error::Error;
 use crate::front::distances_to_first;
@@ -137,7 +137,7 @@ fn candidate(
         scores: one.scores.to_vec(),
         twins: Vec::new(),
         account: None,
-        making: Some(Box::new(Making::new(one, variant, brief, found))),
+        workshop: Some(Box::new(Workshop::new(one, variant, brief, found))),
         layout,
         id,
     }

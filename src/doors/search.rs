@@ -164,7 +164,7 @@ fn candidate(place: usize, finding: &Finding, findings: &Findings) -> Candidate 
         scores: finding.scores.clone(),
         twins: finding.twins.clone(),
         account: None,
-        making: None,
+        workshop: None,
     }
 }
 

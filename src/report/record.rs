@@ -3,7 +3,7 @@
 use num_traits::Signed;
 use serde::Serialize;
 
-use crate::account::{Account, Making};
+use crate::account::{Account, Workshop};
 use crate::num::Fraction;
 use crate::score::Criterion;
 use crate::train::Layout;
@@ -105,7 +105,7 @@ pub struct Candidate {
     /// page can hold.
     pub account: Option<Box<Account>>,
     /// Of a reduction, what it takes to make it.
-    pub making: Option<Box<Making>>,
+    pub workshop: Option<Box<Workshop>>,
 }
 
 /// A gear with its ratio.

@@ -108,7 +108,7 @@ fn candidate(
         scores,
         twins: vec!["abc.abd:a>b".to_owned(); elements.len() % 3],
         account: None,
-        making: None,
+        workshop: None,
     })
 }
 

@@ -6,7 +6,7 @@ use super::super::number::{decimals, plain};
 use super::super::pictures::{shown, words};
 use super::super::record::{Candidate, Record};
 use super::views::{Cell, Column, FrontTable, Row, with_unit};
-use crate::account::Making;
+use crate::account::Workshop;
 use crate::score::Criterion;
 
 /// Below this efficiency a number is shown as a warning.
@@ -41,7 +41,7 @@ fn columns(record: &Record) -> Vec<Criterion> {
 }
 
 fn has_variants(record: &Record) -> bool {
-    record.candidates.iter().filter_map(|c| c.making.as_ref()).any(|m| !m.variant.is_empty())
+    record.candidates.iter().filter_map(|c| c.workshop.as_ref()).any(|m| !m.variant.is_empty())
 }
 
 fn row(record: &Record, candidate: &Candidate, further: &[Criterion]) -> Row {
@@ -55,12 +55,12 @@ fn row(record: &Record, candidate: &Candidate, further: &[Criterion]) -> Row {
             class: "number",
         },
         Cell::text(
-            candidate.making.as_ref().map_or(String::new(), |m| teeth_cell(candidate, m)),
+            candidate.workshop.as_ref().map_or(String::new(), |m| teeth_cell(candidate, m)),
             "teeth",
         ),
     ];
     if has_variants(record) {
-        let variant = candidate.making.as_ref().map_or("", |making| &making.variant);
+        let variant = candidate.workshop.as_ref().map_or("", |workshop| &workshop.variant);
         cells.push(Cell::text(variant.to_owned(), "text"));
     }
     cells.extend(further.iter().map(|&criterion| score_cell(record, candidate, criterion)));
@@ -86,8 +86,8 @@ fn score_cell(record: &Record, candidate: &Candidate, criterion: Criterion) -> C
 }
 
 /// `14/28/70×3 m1  15/27/69×4 m1.25`.
-pub fn teeth_cell(candidate: &Candidate, making: &Making) -> String {
-    let sets = candidate.layout.sets.iter().zip(&making.sets);
+pub fn teeth_cell(candidate: &Candidate, workshop: &Workshop) -> String {
+    let sets = candidate.layout.sets.iter().zip(&workshop.sets);
     sets.map(|(set, made)| {
         let planet = [set.planet, set.outer_planet].into_iter().flatten().join("+");
         let planets = set.planets.unwrap_or(0);
@@ -97,11 +97,14 @@ pub fn teeth_cell(candidate: &Candidate, making: &Making) -> String {
 }
 
 /// Such as `57.6000, 2 sets: 14/28/70×3 m1 …`.
-pub(super) fn spoken(candidate: &Candidate, making: &Making) -> String {
+pub(super) fn spoken(candidate: &Candidate, workshop: &Workshop) -> String {
     let ratio = candidate.gears.first().map_or(0.0, |gear| gear.value);
     let sets = candidate.layout.sets.len();
     let plural = if sets == 1 { "set" } else { "sets" };
-    let made =
-        if making.variant.is_empty() { String::new() } else { format!(" in {}", making.variant) };
-    format!("{}{made}, {sets} {plural}: {}", decimals(ratio, 4), teeth_cell(candidate, making))
+    let made = if workshop.variant.is_empty() {
+        String::new()
+    } else {
+        format!(" in {}", workshop.variant)
+    };
+    format!("{}{made}, {sets} {plural}: {}", decimals(ratio, 4), teeth_cell(candidate, workshop))
 }

@@ -257,8 +257,8 @@ impl Detail {
 
 /// Such as `3 sets, 2 brakes, 3 clutches`; of a reduction its ratio and teeth.
 fn spoken(candidate: &Candidate) -> String {
-    if let Some(making) = &candidate.making {
-        return reductions::spoken(candidate, making);
+    if let Some(workshop) = &candidate.workshop {
+        return reductions::spoken(candidate, workshop);
     }
     let elements = &candidate.layout.elements;
     let brakes = elements.iter().filter(|e| matches!(e.grip, Grip::Brake(_))).count();
