@@ -5,7 +5,7 @@ use super::involute::{InternalMesh, Rack};
 use super::limits::ToothLimits;
 use super::rules::{self, Rule};
 use super::spacing::{self, Spacing, Unequal};
-use super::wheels::{Shifts, Teeth, Wheels, placements};
+use super::wheels::{Placement, Shifts, Teeth, Wheels, placements};
 use crate::train::GearSet;
 
 /// A set with its wheels cut and its planets placed.
@@ -99,14 +99,39 @@ fn cases<'a>(
     limits: &'a ToothLimits,
     rack: &'a Rack,
 ) -> impl Iterator<Item = Case<'a>> {
-    let places = spacing::places(set);
-    // Where the planets do not assemble, their neighbours are judged as if they did.
+    let gap = gap_of(set, planets, limits);
+    let made = move |placement| case(teeth, planets, limits, rack, placement, gap);
+    placements(&teeth, limits, rack).into_iter().map(made)
+}
+
+/// The case of one placement of `set`.
+pub(super) fn judged<'a>(
+    set: &GearSet,
+    teeth: Teeth,
+    planets: u32,
+    limits: &'a ToothLimits,
+    rack: &'a Rack,
+    placement: Placement,
+) -> Case<'a> {
+    case(teeth, planets, limits, rack, placement, gap_of(set, planets, limits))
+}
+
+fn case<'a>(
+    teeth: Teeth,
+    planets: u32,
+    limits: &'a ToothLimits,
+    rack: &'a Rack,
+    placement: Placement,
+    gap: f64,
+) -> Case<'a> {
+    let wheels = Wheels::cut(&teeth, placement, rack);
+    let ring_mesh = InternalMesh::new(rack, wheels.in_ring(), wheels.ring, placement.ring_centre);
+    Case { limits, rack, teeth, planets, gap, wheels, ring_mesh }
+}
+
+/// Smallest angle between planets. Where they do not assemble, their neighbours are judged
+/// as if they did.
+fn gap_of(set: &GearSet, planets: u32, limits: &ToothLimits) -> f64 {
     let chosen = spacing::spacing(set, planets, unequal(limits)).unwrap_or(Spacing::Equal);
-    let gap = spacing::smallest_gap(planets, places, chosen);
-    placements(&teeth, limits, rack).into_iter().map(move |placement| {
-        let wheels = Wheels::cut(&teeth, placement, rack);
-        let ring_mesh =
-            InternalMesh::new(rack, wheels.in_ring(), wheels.ring, placement.ring_centre);
-        Case { limits, rack, teeth, planets, gap, wheels, ring_mesh }
-    })
+    spacing::smallest_gap(planets, spacing::places(set), chosen)
 }

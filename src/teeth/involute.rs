@@ -117,7 +117,7 @@ impl Wheel {
     }
 
     /// Length of the involute's generating line from base to tip: √(r_a² − r_b²).
-    fn reach(&self, rack: &Rack) -> f64 {
+    pub fn reach(&self, rack: &Rack) -> f64 {
         let base = self.base(rack);
         (self.tip * self.tip - base * base).max(0.0).sqrt()
     }

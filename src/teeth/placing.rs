@@ -33,7 +33,7 @@ use super::involute::{Rack, Wheel};
 use super::limits::ToothLimits;
 use super::outline::{Finish, GearData, Outline};
 use super::spacing::{places, planet_places};
-use super::wheels::{Shifts, Teeth, Wheels};
+use super::wheels::{Family, Shifts, Teeth, Wheels};
 use crate::train::GearSet;
 
 /// Which two wheels of a set mesh.
@@ -120,13 +120,35 @@ impl PlacedSet {
     /// there are fewer places than planets, or where a wheel has no outline.
     pub fn new(set: &GearSet, limits: &ToothLimits, finish: &Finish) -> Option<Self> {
         let rack = Rack::new(limits.pressure_angle, limits.addendum);
+        let full = best_case(set, Teeth::of(set)?, planets_of(set), limits, &rack).wheels;
+        Self::placed(set, limits, finish, &full)
+    }
+
+    /// The same with shifts that are given, whatever the conditions say of them: those of
+    /// [`super::balanced_shift`], for example.
+    ///
+    /// `None` also where the shifts do not give both meshes one centre distance. A pair's
+    /// planets both take the shift `planet`.
+    pub fn with_shifts(
+        set: &GearSet,
+        limits: &ToothLimits,
+        finish: &Finish,
+        shifts: &Shifts,
+    ) -> Option<Self> {
+        let rack = Rack::new(limits.pressure_angle, limits.addendum);
+        let teeth = Teeth::of(set)?;
+        let placement = Family::of(&teeth, shifts, &rack).at(&teeth, shifts.planet, &rack);
+        Self::placed(set, limits, finish, &Wheels::cut(&teeth, placement, &rack))
+    }
+
+    fn placed(set: &GearSet, limits: &ToothLimits, finish: &Finish, full: &Wheels) -> Option<Self> {
+        let rack = Rack::new(limits.pressure_angle, limits.addendum);
         let (teeth, planets) = (Teeth::of(set)?, planets_of(set));
         let planet_places = planet_places(planets, places(set));
-        let full = best_case(set, teeth, planets, limits, &rack).wheels;
-        if planet_places.is_empty() || !coaxial(&full) {
+        if planet_places.is_empty() || !coaxial(full) {
             return None;
         }
-        let wheels = clear_of_fillets(&full, &rack, finish)?;
+        let wheels = clear_of_fillets(full, &rack, finish)?;
         let data = |wheel: &Wheel| GearData {
             teeth: wheel.teeth as u32,
             shift: wheel.shift,
@@ -152,7 +174,7 @@ impl PlacedSet {
             planet: external(&wheels.planet)?,
             outer_planet,
             ring: Outline::internal(&data(&wheels.ring), finish)?,
-            tip_cut: largest_cut(&full, &wheels),
+            tip_cut: largest_cut(full, &wheels),
             places: total,
             planet_places,
         })
@@ -166,6 +188,18 @@ impl PlacedSet {
         }
     }
 
+    /// The two wheels of `mesh` and their centre distance; the first is external. `None`
+    /// for a mesh that the set has not.
+    pub(super) fn pair_of(&self, mesh: Mesh) -> Option<(&Outline, &Outline, f64)> {
+        let inner = &self.planet;
+        let outer = self.outer_planet.as_ref();
+        Some(match mesh {
+            Mesh::SunPlanet => (&self.sun, inner, self.sun_centre),
+            Mesh::PlanetPlanet => (inner, outer?, self.pair_centre?),
+            Mesh::PlanetRing => (outer.unwrap_or(inner), &self.ring, self.ring_centre),
+        })
+    }
+
     /// Contact ratio of `mesh` with the tips as they are, [`PlacedSet::tip_cut`] taken off:
     /// less than the conditions tell. `None` for a mesh that the set has not. Rounded tips
     /// take more off, which is not counted.
@@ -174,13 +208,7 @@ impl PlacedSet {
     /// (ℓ₁ − ℓ₂ + √(a² − (r_b2 − r_b1)²)) / p_b, with ℓ = √(r_a² − r_b²) and the base pitch
     /// p_b = 2π r_b1 / z₁. Source: ISO 21771.
     pub fn contact_ratio(&self, mesh: Mesh) -> Option<f64> {
-        let inner = &self.planet;
-        let outer = self.outer_planet.as_ref();
-        let (one, two, centre) = match mesh {
-            Mesh::SunPlanet => (&self.sun, inner, self.sun_centre),
-            Mesh::PlanetPlanet => (inner, outer?, self.pair_centre?),
-            Mesh::PlanetRing => (outer.unwrap_or(inner), &self.ring, self.ring_centre),
-        };
+        let (one, two, centre) = self.pair_of(mesh)?;
         let reach = |wheel: &Outline| (wheel.tip.powi(2) - wheel.base.powi(2)).max(0.0).sqrt();
         let side = if mesh == Mesh::PlanetRing { -1.0 } else { 1.0 };
         let line = (centre.powi(2) - (two.base + side * one.base).powi(2)).max(0.0).sqrt();
@@ -280,7 +308,7 @@ fn largest_cut(full: &Wheels, cut: &Wheels) -> f64 {
 /// action the generating lines of an external mesh add up to a sin α_w, those of a ring
 /// and its planet differ by it; so each tip's follows from the other's form circle.
 /// `None` where a mesh does not exist.
-fn clear_of_fillets(full: &Wheels, rack: &Rack, finish: &Finish) -> Option<Wheels> {
+pub(super) fn clear_of_fillets(full: &Wheels, rack: &Rack, finish: &Finish) -> Option<Wheels> {
     let tool = RackTip::new(rack, finish.backlash / 2.0)?;
     let form =
         |wheel: &Wheel| Trochoid::new(rack, &tool, wheel.teeth, wheel.shift).form_length(rack);

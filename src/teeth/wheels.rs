@@ -103,44 +103,82 @@ pub(super) fn placements(
     limits: &ToothLimits,
     rack: &Rack,
 ) -> SmallVec<[Placement; 24]> {
-    let (sun_centre, ring_centre) = standard_centres(teeth);
     let steps = (limits.largest_shift * STEPS_PER_MODULE + 1e-9).floor().clamp(0.0, 40.0) as i32;
     let shift = |step: i32| f64::from(step) / STEPS_PER_MODULE;
-    let excess = teeth.excess();
-    let standard = |x: f64| {
-        let between = |outer: u32| (f64::from(teeth.planet) + f64::from(outer)) / 2.0;
-        let pair_centre = teeth.outer.map(|outer| rack.centre_for(between(outer), 2.0 * x));
-        let shifts = Shifts { sun: 0.0 - x, planet: x, ring: x };
-        Placement { shifts, sun_centre, ring_centre, pair_centre }
-    };
-    if excess == 0 {
+    let families = families(teeth, limits, rack);
+    if !bridged(teeth, limits) {
         let outwards = (1..=steps).flat_map(|step| [shift(step), shift(-step)]);
-        return std::iter::once(0.0).chain(outwards).map(standard).collect();
+        // No shift makes up for an excess that may not be bridged.
+        let tried = if teeth.excess() == 0 { usize::MAX } else { 1 };
+        let standard = |x| families[0].at(teeth, x, rack);
+        return std::iter::once(0.0).chain(outwards).map(standard).take(tried).collect();
     }
-    if !limits.odd_planet || excess.abs() > 2 {
-        return smallvec![standard(0.0)];
-    }
-    let mut tried = SmallVec::<[Placement; 24]>::new();
-    for quarters in 0..=4 {
-        let centre = sun_centre + excess as f64 / 8.0 * f64::from(quarters);
-        let sums = rack.shift_for(sun_centre, centre).zip(rack.shift_for(ring_centre, centre));
-        let Some((sum, difference)) = sums else { continue };
-        for x in (-steps..=steps).map(shift) {
-            let shifts = Shifts { sun: sum - x, planet: x, ring: difference + x };
-            tried.push(Placement {
-                shifts,
-                sun_centre: centre,
-                ring_centre: centre,
-                pair_centre: None,
-            });
-        }
-    }
+    let each = families.iter().flat_map(|family| (-steps..=steps).map(move |n| (family, n)));
+    let mut tried: SmallVec<[Placement; 24]> =
+        each.map(|(family, step)| family.at(teeth, shift(step), rack)).collect();
     tried.sort_by(|a, b| a.shifts.largest().total_cmp(&b.shifts.largest()));
     let fits = |p: &&Placement| p.shifts.largest() <= limits.largest_shift + 1e-9;
     let fitting = tried.iter().take_while(fits).count();
     // One too large is kept, so that what is told of a broken set names the shift needed.
     tried.truncate(fitting.max(1));
-    if tried.is_empty() { smallvec![standard(0.0)] } else { tried }
+    if tried.is_empty() { smallvec![Family::standard(teeth).at(teeth, 0.0, rack)] } else { tried }
+}
+
+/// Placements of one centre distance, in which the planet's shift x is free: the sun takes
+/// `sum` − x, the ring `difference` + x.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Family {
+    sun_centre: f64,
+    ring_centre: f64,
+    sum: f64,
+    difference: f64,
+}
+
+impl Family {
+    /// That of unshifted wheels.
+    fn standard(teeth: &Teeth) -> Self {
+        let (sun_centre, ring_centre) = standard_centres(teeth);
+        Self { sun_centre, ring_centre, sum: 0.0, difference: 0.0 }
+    }
+
+    /// That of given shifts: the centre distances at which both meshes are free of
+    /// backlash.
+    pub fn of(teeth: &Teeth, shifts: &Shifts, rack: &Rack) -> Self {
+        let (sun, ring) = standard_centres(teeth);
+        let (sum, difference) = (shifts.sun + shifts.planet, shifts.ring - shifts.planet);
+        let sun_centre = rack.centre_for(sun, sum);
+        Self { sun_centre, ring_centre: rack.centre_for(ring, difference), sum, difference }
+    }
+
+    /// The placement with the planet shifted by `x`.
+    pub fn at(&self, teeth: &Teeth, x: f64, rack: &Rack) -> Placement {
+        let Self { sun_centre, ring_centre, sum, difference } = *self;
+        let between = |outer: u32| (f64::from(teeth.planet) + f64::from(outer)) / 2.0;
+        let pair_centre = teeth.outer.map(|outer| rack.centre_for(between(outer), 2.0 * x));
+        let shifts = Shifts { sun: sum - x, planet: x, ring: difference + x };
+        Placement { shifts, sun_centre, ring_centre, pair_centre }
+    }
+}
+
+/// Whether `limits` allow an excess of teeth to be bridged by shift, where there is one.
+fn bridged(teeth: &Teeth, limits: &ToothLimits) -> bool {
+    teeth.excess() != 0 && limits.odd_planet && teeth.excess().abs() <= 2
+}
+
+/// The centre distances that may be tried, see [`placements`]: the standard one, or those
+/// that bridge an excess.
+pub(super) fn families(teeth: &Teeth, limits: &ToothLimits, rack: &Rack) -> SmallVec<[Family; 5]> {
+    let standard = Family::standard(teeth);
+    if !bridged(teeth, limits) {
+        return smallvec![standard];
+    }
+    let quarter = |quarters: u32| {
+        let (sun, ring) = (standard.sun_centre, standard.ring_centre);
+        let centre = sun + teeth.excess() as f64 / 8.0 * f64::from(quarters);
+        let (sum, difference) = rack.shift_for(sun, centre).zip(rack.shift_for(ring, centre))?;
+        Some(Family { sun_centre: centre, ring_centre: centre, sum, difference })
+    };
+    (0..=4).filter_map(quarter).collect()
 }
 
 /// (Z_S + Z_P) / 2 and (Z_R − Z_P) / 2: the centre distances of unshifted wheels.
