@@ -71,7 +71,7 @@ fn with_list(list: &str) -> Result<ReductionBrief, Mistake> {
 #[case("bore = 90.0", "bore = wide", "room.bore", "not TOML", "such as 90.0")]
 #[case("[room]", "[[room]]", "room", "is the list", "a line [room], then bore")]
 #[case("title = \"Hollowfell test crank\"", "title = \"\"", "title", "is empty", "one line")]
-#[case("title = \"Hollowfell test crank\"", "materials = 5\n#", "materials", "", "[materials]")]
+#[case("[materials]\n", "[[materials]]\n", "materials", "is the list", "table [materials]")]
 // The ratio.
 #[case("target = 57.6", "", "ratio.target", "is missing", "\"288/5\"")]
 #[case("target = 57.6", "target = -57.6", "ratio.target", "is -57.6", "direction = \"reversed\"")]
@@ -81,6 +81,7 @@ fn with_list(list: &str) -> Result<ReductionBrief, Mistake> {
 #[case("target = 57.6", "target = nan", "ratio.target", "is nan", "0.0001 to 1000000")]
 #[case("target = 57.6", "target = \"57:1\"", "ratio.target", "is 57:1", "\"288/5\"")]
 #[case("target = 57.6", "target = \"1/0\"", "ratio.target", "is 1/0", "\"288/5\"")]
+#[case("57.6", "57.60000000000000000001", "ratio.target", "finer than", "18 digits")]
 #[case("target = 57.6", "target = [57.6]", "ratio.target", "is [57.6]", "\"288/5\"")]
 #[case("target = 57.6", "target = true", "ratio.target", "is true", "\"288/5\"")]
 #[case("tolerance = 0.01", "tolerance = 0.5", "ratio.tolerance", "is 0.5", "below 0.5")]

@@ -129,7 +129,8 @@ pub fn no_list(_: &Path) -> Result<String, Mistake> {
 /// The ratio that is wanted.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RatioWish {
-    /// |input speed / output speed|, above 0.
+    /// |input speed / output speed|, from 0.0001 to 1000000; numerator and denominator have
+    /// at most 64 bits with their sign.
     pub target: Fraction,
     /// Share by which the ratio may be off, below 0.5; 0 where it must be exact.
     pub tolerance: f64,

@@ -16,7 +16,7 @@ use crate::num::{Fraction, fraction, parse_fraction, to_f64};
 const TOLERANCE: f64 = 0.005;
 /// Errors of the ratio that count as none, where the brief does not say.
 const CLOSE_ENOUGH: f64 = 0.0005;
-/// Longest number that is read, in characters: far more than a ratio needs, and no work.
+/// Longest number that is read, in characters: any fraction of two words of 64 bits.
 const LONGEST_LITERAL: usize = 40;
 
 /// The ratio that a brief asks for; `text` is that of the whole brief.
@@ -47,8 +47,16 @@ fn target(text: &str, written: &Spanned<Value>) -> Result<Fraction, Mistake> {
         let mend = "write the ratio without its sign, and direction = \"reversed\" beside it";
         return Err(Mistake::at(key, format!("is {}", quote(&literal)), mend));
     }
-    let within = target >= fraction(1, 10_000) && target <= fraction(1_000_000, 1);
-    within.then_some(target).ok_or_else(wrong)
+    if target < fraction(1, 10_000) || target > fraction(1_000_000, 1) {
+        return Err(wrong());
+    }
+    // Finer ratios no train of wheels can tell apart, and 64 bits hold what is coarser.
+    let fits = |part: &BigInt| i64::try_from(part).is_ok();
+    if !fits(target.numer()) || !fits(target.denom()) {
+        let problem = format!("is {}, finer than any gears can be", quote(&literal));
+        return Err(Mistake::at(key, problem, "write at most 18 digits"));
+    }
+    Ok(target)
 }
 
 /// The digits in the file. A float keeps some 16 of them, so the text itself is looked at;
