@@ -68,6 +68,9 @@ pub mod motion;
 // Conditions of mesh and assembly; the catalogue of sets that meet them all.
 pub mod teeth;
 
+// First estimates of what teeth, pins and bearings bear; no rating.
+pub mod strength;
+
 // Can it be built: the nesting test.
 pub mod build;
 

@@ -3,30 +3,82 @@
 use super::choice::Choice;
 use super::running::SetDuty;
 use crate::brief::{ReductionBrief, Variant};
+use crate::num::to_f64;
+use crate::strength::{Demand, Material, SetBody, SetLoad, width_needed};
 
 /// What decides the face width of one variant's sets.
 pub struct Faces<'a> {
     brief: &'a ReductionBrief,
-    variant: &'a Variant,
+    /// Of sun, planet and ring; `None` where a name is not in the table, which a checked
+    /// brief has not.
+    materials: Option<[&'static Material; 3]>,
+    demand: Demand,
+    /// Input torque in N m and input speed in revolutions a minute, at the wanted ratio.
+    input: Option<(f64, f64)>,
 }
 
 impl<'a> Faces<'a> {
     pub fn new(brief: &'a ReductionBrief, variant: &'a Variant) -> Self {
-        Self { brief, variant }
+        let input = brief.load.as_ref().map(|load| {
+            // The tolerance on the ratio is far below what such estimates are worth.
+            (load.output_torque / to_f64(&brief.ratio.target), load.input_speed)
+        });
+        Self { brief, materials: materials(variant), demand: demand(brief), input }
     }
 
     /// The face width in mm with which `choice` bears its duty, at least the least of the
     /// brief; `None` where the widest that the brief allows does not bear it.
     pub fn width(&self, choice: &Choice, duty: &SetDuty) -> Option<f64> {
         let (least, most) = self.brief.room.width;
-        let needed = self.needed(choice, duty);
-        let width = needed.max(least * choice.module);
+        let width = self.needed(choice, duty)?.max(least * choice.module);
         (width <= most * choice.module * (1.0 + 1e-12)).then_some(width)
     }
 
     /// The face width in mm that the load alone asks for, 0 without one.
-    pub fn needed(&self, choice: &Choice, duty: &SetDuty) -> f64 {
-        let _ = (choice, duty, &self.variant);
-        0.0
+    fn needed(&self, choice: &Choice, duty: &SetDuty) -> Option<f64> {
+        let Some((torque, speed)) = self.input else { return Some(0.0) };
+        let body = body(self.brief, self.materials?, choice, 1.0);
+        let load = SetLoad {
+            sun_torque_nm: duty.sun_torque * torque,
+            sun_to_carrier_rpm: duty.sun_to_carrier * speed,
+            carrier_rpm: duty.carrier * speed,
+        };
+        width_needed(&body, &load, &self.demand).ok()
+    }
+}
+
+/// What sun, planet and ring of a variant are made of.
+pub fn materials(variant: &Variant) -> Option<[&'static Material; 3]> {
+    let [sun, planet, ring] = [&variant.sun, &variant.planet, &variant.ring];
+    Some([Material::find(sun)?, Material::find(planet)?, Material::find(ring)?])
+}
+
+/// What a brief asks of every set.
+pub fn demand(brief: &ReductionBrief) -> Demand {
+    let default = Demand::default();
+    brief.load.as_ref().map_or(default, |load| Demand {
+        application: load.application_factor,
+        sharing: load.sharing,
+        ..default
+    })
+}
+
+/// A set of `choice` as it is judged.
+pub fn body(
+    brief: &ReductionBrief,
+    [sun, planet, ring]: [&'static Material; 3],
+    choice: &Choice,
+    width_mm: f64,
+) -> SetBody {
+    SetBody {
+        set: choice.set,
+        shifts: choice.shift,
+        module_mm: choice.module,
+        pressure_angle_deg: brief.teeth.pressure_angle,
+        width_mm,
+        sun,
+        planet,
+        ring,
+        pin_mm: brief.making.pin,
     }
 }

@@ -8,18 +8,8 @@ use crate::brief::dialect::nearest;
 use crate::brief::fault::quote;
 use crate::brief::understood::folder_name;
 use crate::error::Mistake;
+use crate::strength::NAMES;
 
-/// The materials that a brief may name.
-pub(super) const MATERIALS: [&str; 8] = [
-    "case-hardened-steel",
-    "tempered-steel",
-    "mild-steel",
-    "brass",
-    "pom",
-    "nylon",
-    "printed-pla",
-    "printed-petg",
-];
 /// The material of a brief that names none.
 const DEFAULT: &str = "tempered-steel";
 const WHEELS: [&str; 3] = ["sun", "planet", "ring"];
@@ -90,16 +80,16 @@ fn variant(name: &str, value: &Value) -> Result<Variant, Mistake> {
 }
 
 fn wrong(key: &str, problem: String) -> Mistake {
-    let mend = format!("write a material in quotes: {}", MATERIALS.join(", "));
+    let mend = format!("write a material in quotes: {}", NAMES.join(", "));
     Mistake::at(key, problem, mend)
 }
 
 fn material(key: &str, word: &str) -> Result<&'static str, Mistake> {
-    let known = MATERIALS.into_iter().find(|material| *material == word);
+    let known = NAMES.into_iter().find(|material| *material == word);
     known.ok_or_else(|| {
         let problem = format!("\"{}\" is not a material", quote(word));
         let Mistake { mend, .. } = wrong(key, String::new());
-        let mend = match nearest(word, &MATERIALS) {
+        let mend = match nearest(word, &NAMES) {
             Some(near) => format!("did you mean \"{near}\"? {mend}"),
             None => mend,
         };
