@@ -164,6 +164,10 @@ mod tests {
         assert!((found.pressure_mpa - 10.0).abs() < 1e-9);
         assert!((found.sliding_m_s - 1.0666).abs() < 1e-3);
         assert_eq!(found.bearings[0].holds, Some(false));
+        // Slow enough, the bore that just bears the pressure holds, whatever rounding made of it.
+        let slow = SetLoad { sun_to_carrier_rpm: 10.0, ..load };
+        let slow = judge(&body, &slow, &Demand::default()).unwrap().pins[0];
+        assert_eq!(slow.bearings[0].holds, Some(true));
         let thin = SetBody { pin_mm: Some(found.bending_diameter_mm), ..body };
         let found = judge(&thin, &load, &Demand::default()).unwrap().pins[0];
         assert!(found.given && (found.stress_mpa - 120.0).abs() < 1e-9);

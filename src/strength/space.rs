@@ -88,7 +88,7 @@ pub(super) fn bearings(
             BearingKind::Needle => None,
         };
         let holds = limit.map(|limit| {
-            pressure <= limit.pressure_mpa
+            pressure <= limit.pressure_mpa * (1.0 + 1e-9)
                 && speed <= limit.speed_m_s
                 && pressure * speed <= limit.pv_mpa_m_s
         });
