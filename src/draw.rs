@@ -3,17 +3,21 @@
 //! A picture is made of plain numbers and words. This room does not know what a record of
 //! a run is, reads no files and writes none.
 
+mod assembly;
 mod canvas;
 mod cases;
 mod classes;
 mod face;
+mod front_view;
 mod funnel;
+mod hatch;
 mod labels;
 mod ladder;
 mod legend;
 mod lever;
 mod marker;
 mod matrix;
+mod measures;
 mod palette;
 mod parallel;
 mod pareto;
@@ -23,14 +27,19 @@ mod power;
 mod roles;
 mod sawtooth;
 mod scene;
+mod section;
+mod sheet;
 mod steps;
 mod stick;
 mod thin;
 mod ticks;
+mod title_block;
 
+pub use assembly::{Assembly, AssemblyPart, PartRole};
 pub use canvas::{Picture, Size};
 pub use cases::{Case, Cases, Quantity};
 pub use face::{Face, FaceRing, FaceWheel};
+pub use front_view::{CircleKind, FrontView, SheetCircle, SheetMark};
 pub use funnel::{Funnel, Test};
 pub use ladder::{Ladder, Rung};
 pub use lever::{Lever, Levers, Pin};
@@ -42,5 +51,8 @@ pub use plan::{Series, SpeedPlan};
 pub use png::png;
 pub use power::PowerStick;
 pub use sawtooth::{InputSpeeds, SawTooth};
+pub use section::{Section, SectionPlate, SectionSet, SectionShaft};
+pub use sheet::{HalfSection, Sheet, SheetBand};
 pub use steps::{Shift, Steps};
 pub use stick::{Stick, StickElement, StickSet};
+pub use title_block::TitleBlock;

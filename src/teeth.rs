@@ -4,7 +4,7 @@
 //! Three ways in. [`conditions()`] tells of one given set which conditions hold and why;
 //! [`Catalogue::build`] lists every set within limits that meets them all. Both judge by
 //! the same table of rules. [`PlacedSet::new`] gives the wheels of one set as outlines, in
-//! phase in any motion, and [`mesh_proof`] turns them through each other; [`tooth_data`]
+//! phase in any motion, and [`mesh_proof`] turns them through each other; [`tooth_data()`]
 //! and [`mesh_data`] tell what a workshop reads and measures of them. Nothing here knows
 //! how sets are joined to each other.
 

@@ -32,15 +32,27 @@ pub struct Picture {
     /// Says in words what the picture shows.
     pub title: String,
     body: String,
+    /// Width and height in mm of what shall be to scale on paper.
+    paper: Option<[u32; 2]>,
 }
 
 impl Picture {
     /// The text of an SVG file.
     pub fn svg(&self) -> String {
         let Size { width, height } = self.size;
+        let [width, height] = match self.paper {
+            Some(paper) => paper.map(|length| format!("{length}mm")),
+            None => [width, height].map(|length| length.to_string()),
+        };
         self.wrapped(&format!(
             "xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\""
         ))
+    }
+
+    /// The same picture, whose file says how large it is on paper, in mm. Its sides must be
+    /// in the proportion of its pixels.
+    pub(super) fn on_paper(self, paper: [u32; 2]) -> Self {
+        Self { paper: Some(paper), ..self }
     }
 
     /// The SVG element for the inside of a page: as wide as its place, with a class.
@@ -218,7 +230,7 @@ pub(super) fn picture(
 
 /// A picture with a body in canvas units.
 pub(super) fn picture_of(size: Size, title: &str, body: String) -> Picture {
-    Picture { size, title: title.to_owned(), body }
+    Picture { size, title: title.to_owned(), body, paper: None }
 }
 
 impl Canvas<'_> {

@@ -21,7 +21,9 @@ pub fn png(picture: &Picture, scale: f32) -> Result<Vec<u8>, Error> {
         [picture.size.width, picture.size.height].map(|n| (n as f32 * scale).round() as u32);
     let mut image = Pixmap::new(width, height)
         .ok_or_else(|| broken(format!("no room for {width} × {height}")))?;
-    resvg::render(&tree, Transform::from_scale(scale, scale), &mut image.as_mut());
+    // A picture for paper has its own size in millimetres.
+    let fit = scale * picture.size.width as f32 / tree.size().width();
+    resvg::render(&tree, Transform::from_scale(fit, fit), &mut image.as_mut());
     image.encode_png().map_err(broken)
 }
 

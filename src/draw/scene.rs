@@ -15,20 +15,29 @@ pub(super) struct Stroke {
     pub width: f64,
     /// Lengths of dash and gap; none for a whole line.
     pub dash: Option<(f64, f64)>,
+    /// Whether a dot stands in every gap, which is then as wide on both sides of it: the
+    /// line of axes and pitch circles.
+    pub dotted: bool,
 }
 
 impl Stroke {
     pub fn solid(ink: Ink, width: f64) -> Self {
-        Self { ink, width, dash: None }
+        Self { ink, width, dash: None, dotted: false }
     }
 
     pub fn dashed(ink: Ink, width: f64, dash: f64, gap: f64) -> Self {
-        Self { ink, width, dash: Some((dash, gap)) }
+        Self { ink, width, dash: Some((dash, gap)), dotted: false }
+    }
+
+    /// A chain line: ISO 128, for axes and pitch circles.
+    pub fn chain(ink: Ink, width: f64) -> Self {
+        Self { dotted: true, ..Self::dashed(ink, width, 13.0, 3.5) }
     }
 }
 
 enum Item {
     Line { points: Vec<Point>, closed: bool, fill: Option<Ink>, stroke: Option<Stroke> },
+    Shape { rings: Vec<Vec<Point>>, fill: Option<Ink>, stroke: Stroke },
     Disc { at: Point, radius: f64, fill: Option<Ink>, stroke: Option<Stroke> },
     Text { text: String, at: Point, anchor: Anchor, look: Type },
 }
@@ -68,6 +77,11 @@ impl Scene {
         self.items.push(Item::Line { points: points.to_vec(), closed, fill, stroke });
     }
 
+    /// An area with holes: a point is inside where an odd number of `rings` goes round it.
+    pub fn shape(&mut self, rings: &[Vec<Point>], fill: Option<Ink>, stroke: Stroke) {
+        self.items.push(Item::Shape { rings: rings.to_vec(), fill, stroke });
+    }
+
     pub fn disc(&mut self, at: Point, radius: f64, fill: Ink) {
         self.items.push(Item::Disc { at, radius, fill: Some(fill), stroke: None });
     }
@@ -94,15 +108,19 @@ impl Scene {
 
     /// The same where neither a text nor what is reserved stands; else left out.
     pub fn patched_if_free(&mut self, text: &str, at: Point, anchor: Anchor, look: Type) {
+        if self.is_free(text, at, anchor, look) {
+            self.patched(text, at, anchor, look);
+        }
+    }
+
+    fn is_free(&self, text: &str, at: Point, anchor: Anchor, look: Type) -> bool {
         let a = text_box(text, at, anchor, look);
         let over = |b: &[f64; 4]| a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3];
         let texts = self.items.iter().filter_map(|item| match item {
             Item::Text { text, at, anchor, look } => Some(text_box(text, *at, *anchor, *look)),
             _ => None,
         });
-        if !texts.chain(self.reserved.iter().copied()).any(|taken| over(&taken)) {
-            self.patched(text, at, anchor, look);
-        }
+        !texts.chain(self.reserved.iter().copied()).any(|taken| over(&taken))
     }
 
     /// A line that ends in a head of its own size at `to`.
@@ -138,6 +156,11 @@ impl Scene {
         }
         picture_of(self.size, title, body)
     }
+
+    /// The finished picture for paper of a width and a height in mm.
+    pub fn sheet(&self, title: &str, paper: [u32; 2]) -> Picture {
+        self.picture(title).on_paper(paper)
+    }
 }
 
 /// Left, top, right, bottom of a text with a little air, rather too large than too small.
@@ -161,6 +184,15 @@ fn write_item(body: &mut String, item: &Item) {
             let points: Vec<String> =
                 points.iter().map(|&(x, y)| format!("{},{}", n(x), n(y))).collect();
             writeln!(body, "<{name} points=\"{}\"{}/>", points.join(" "), look(*fill, *stroke))
+        }
+        Item::Shape { rings, fill, stroke } => {
+            let ring = |points: &Vec<Point>| {
+                let points = points.iter().map(|&(x, y)| format!("{},{}", n(x), n(y)));
+                format!("M{}Z", points.collect::<Vec<_>>().join(" "))
+            };
+            let data: String = rings.iter().map(ring).collect();
+            let look = look(*fill, Some(*stroke));
+            writeln!(body, "<path d=\"{data}\" fill-rule=\"evenodd\"{look}/>")
         }
         Item::Disc { at, radius, fill, stroke } => {
             let (x, y, r) = (n(at.0), n(at.1), n(*radius));
@@ -190,7 +222,7 @@ fn write_item(body: &mut String, item: &Item) {
 fn look(fill: Option<Ink>, stroke: Option<Stroke>) -> String {
     let fill = fill.map_or("none".to_owned(), |ink| hex(ink.light()));
     let mut text = format!(" fill=\"{fill}\"");
-    if let Some(Stroke { ink, width, dash }) = stroke {
+    if let Some(Stroke { ink, width, dash, dotted }) = stroke {
         let _ = write!(
             text,
             " stroke=\"{}\" stroke-width=\"{}\" stroke-linecap=\"round\" stroke-linejoin=\"round\"",
@@ -198,7 +230,8 @@ fn look(fill: Option<Ink>, stroke: Option<Stroke>) -> String {
             n(width)
         );
         if let Some((dash, gap)) = dash {
-            let _ = write!(text, " stroke-dasharray=\"{} {}\"", n(dash), n(gap));
+            let dot = if dotted { format!(" {} {}", n(0.5), n(gap)) } else { String::new() };
+            let _ = write!(text, " stroke-dasharray=\"{} {}{dot}\"", n(dash), n(gap));
         }
     }
     text
