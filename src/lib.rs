@@ -83,6 +83,9 @@ pub mod brief;
 // The engine: cores, exact ratio functions, sift, sieve, twins, teeth, run.
 pub mod search;
 
+// Parts of a set as outlines, holes and solids in millimetres; no files.
+pub mod parts;
+
 // Pictures: one palette, plots as SVG, SVG as PNG.
 pub mod draw;
 
