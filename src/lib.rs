@@ -89,6 +89,9 @@ pub mod search;
 // Reductions: one ratio from sets with members held, in the room there is.
 pub mod reduction;
 
+// Parts of a set as outlines, holes and solids in millimetres; no files.
+pub mod parts;
+
 // Pictures: one palette, plots as SVG, SVG as PNG.
 pub mod draw;
 
