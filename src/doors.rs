@@ -5,6 +5,7 @@ mod accounts;
 mod census;
 mod reduce;
 mod search;
+mod workshops;
 
 pub use crate::account::{Basis, Portrait, USUAL_SPEEDS, portrait, show, shown};
 pub use census::census;

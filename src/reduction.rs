@@ -25,5 +25,7 @@ mod way_out;
 mod weigh;
 
 pub use archive::{Archive, Found};
+pub use faces::{body, demand, materials};
 pub use run::{Coverage, Reductions, reductions};
+pub use running::{Running, SetDuty};
 pub use way_out::way_out;

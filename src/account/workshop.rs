@@ -1,34 +1,116 @@
-//! What it takes to make one reduction: sets with modules and widths, what they bear.
+//! What a builder needs of one reduction besides its layout: modules, widths, materials,
+//! loads, measures, the proof that the wheels mesh, and the parts.
+
+mod bench;
+mod sized;
+
+pub use bench::Bench;
 
 use crate::brief::ReductionBrief;
-use crate::reduction::{Found, Reductions};
+use crate::reduction::choice::{Choice, limits_at};
+use crate::reduction::{Found, Reductions, materials};
+use crate::strength::Material;
+use crate::teeth::{Finish, MeshProof, PlacedSet, ToothLimits, mesh_proof};
+use crate::train::GearSet;
 
-/// What a builder needs besides the layout.
+/// What a builder needs of one reduction.
 #[derive(Clone, Debug)]
 pub struct Workshop {
     /// Name of the variant of materials, empty where there is one only.
     pub variant: String,
+    /// Of sun, planet and ring.
+    pub materials: Option<[&'static Material; 3]>,
+    /// Of the output in N m, without losses, where the brief has a load.
+    pub output_torque: Option<f64>,
+    /// Revolutions a minute of the input, where the brief has a load.
+    pub input_speed: Option<f64>,
     /// In the order of the layout's sets.
     pub sets: Vec<SetWork>,
+    /// Whether the files of its parts are written.
+    pub makes_parts: bool,
 }
 
-/// What a builder needs of one set.
+/// One set of a reduction.
 #[derive(Clone, Debug)]
 pub struct SetWork {
-    /// mm.
-    pub module: f64,
-    /// mm.
+    /// With module and shifts.
+    pub choice: Choice,
+    /// Face width in mm.
     pub width: f64,
+    /// What is worked out for reductions of the front.
+    pub bench: Option<Bench>,
 }
 
 impl Workshop {
+    /// Modules and widths only.
     pub fn new(one: &Found, variant: usize, brief: &ReductionBrief, found: &Reductions) -> Self {
         let order = &found.arrangement(one).order;
-        let mut sets = vec![SetWork { module: 0.0, width: 0.0 }; order.len()];
+        let mut sets: Vec<Option<SetWork>> = vec![None; order.len()];
         for (variable, &set) in order.iter().enumerate() {
-            let module = one.choices[variable].module;
-            sets[set] = SetWork { module, width: one.widths[variable] };
+            let (choice, width) = (one.choices[variable], one.widths[variable]);
+            sets[set] = Some(SetWork { choice, width, bench: None });
         }
-        Self { variant: brief.variants[variant].name.clone(), sets }
+        let variant = &brief.variants[variant];
+        Self {
+            variant: variant.name.clone(),
+            materials: materials(variant),
+            output_torque: brief.load.as_ref().map(|load| load.output_torque),
+            input_speed: brief.load.as_ref().map(|load| load.input_speed),
+            sets: sets.into_iter().flatten().collect(),
+            makes_parts: false,
+        }
     }
+
+    /// Works out everything of every set; `proof` has the proof of mesh of a set.
+    pub fn work_out(
+        &mut self,
+        one: &Found,
+        brief: &ReductionBrief,
+        found: &Reductions,
+        proof: &dyn Fn(&Choice) -> Vec<MeshProof>,
+    ) {
+        let order = &found.arrangement(one).order;
+        let running = found.running(one);
+        for (variable, &set) in order.iter().enumerate() {
+            let duty = running.as_ref().map(|running| running.sets[variable]);
+            let work = &mut self.sets[set];
+            let proof = proof(&work.choice);
+            work.bench = Bench::new(work, duty, self.materials, brief, one, proof);
+        }
+    }
+}
+
+/// The tooth limits with which the sets of a brief are cut: gears of a stock list are cut
+/// already, so they have no shift.
+pub fn cutting_limits(brief: &ReductionBrief, module: f64) -> ToothLimits {
+    let limits = limits_at(brief, module);
+    if brief.stock.is_some() { ToothLimits { largest_shift: 0.0, ..limits } } else { limits }
+}
+
+/// How the teeth of a brief's sets are finished, in modules.
+pub fn finish(brief: &ReductionBrief, module: f64) -> Finish {
+    Finish {
+        backlash: brief.making.backlash / module,
+        tip_rounding: brief.making.tip_rounding / module,
+        ..Finish::default()
+    }
+}
+
+/// Positions in which a mesh is proved.
+const POSITIONS: usize = 64;
+
+/// The set of a choice where it stands, `None` where it has no outlines.
+pub fn placed(choice: &Choice, brief: &ReductionBrief) -> Option<PlacedSet> {
+    let (limits, finish) = (cutting_limits(brief, choice.module), finish(brief, choice.module));
+    PlacedSet::new(&choice.set, &limits, &finish)
+}
+
+/// The proof of mesh of a choice, empty where it has no outlines.
+pub fn proved(choice: &Choice, brief: &ReductionBrief) -> Vec<MeshProof> {
+    placed(choice, brief).map_or(Vec::new(), |set| mesh_proof(&set, POSITIONS))
+}
+
+/// Sets with the same key have the same outlines.
+pub fn outline_key(choice: &Choice) -> (GearSet, u64) {
+    (choice.set, choice.module.to_bits())
 }

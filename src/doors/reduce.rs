@@ -3,6 +3,7 @@
 use std::time::Instant;
 
 use super::accounts::tell;
+use super::workshops::work_out;
 use crate::account::{Basis, Workshop};
 use crate::brief::ReductionBrief;
 use crate::error::Error;
@@ -41,13 +42,21 @@ fn basis(brief: &ReductionBrief) -> Basis {
 
 fn record(brief: &ReductionBrief, found: &Reductions) -> Record {
     let mut candidates = Vec::new();
+    let mut fronted = Vec::new();
     for (variant, archive) in found.variants.iter().enumerate() {
-        for one in by_compromise(&archive.front) {
+        for (place, one) in by_compromise(&archive.front).into_iter().enumerate() {
             let id = format!("F{:02}", candidates.len() + 1);
-            candidates.push(candidate(id, one, variant, brief, found));
+            let mut candidate = candidate(id, one, variant, brief, found);
+            if let Some(shop) = candidate.workshop.as_mut() {
+                shop.makes_parts = place < brief.making.layouts;
+            }
+            candidates.push(candidate);
+            fronted.push(one);
         }
     }
     let front = candidates.len();
+    let shops = candidates.iter_mut().filter_map(|candidate| candidate.workshop.as_deref_mut());
+    work_out(&mut shops.zip(fronted).collect::<Vec<_>>(), brief, found);
     for (variant, archive) in found.variants.iter().enumerate() {
         for one in nearest_behind(archive, brief.effort.keep) {
             let id = format!("C{:05}", candidates.len() + 1 - front);

@@ -12,7 +12,7 @@ use super::choice::{Choices, RatioClass};
 use super::exact;
 use super::faces::Faces;
 use super::nearest::nearest_four;
-use super::running::Polynomials;
+use super::running::{Polynomials, Running};
 use super::seek::{Seek, choices_of};
 use super::weigh::Scales;
 use crate::brief::{Direction, ReductionBrief, Variant};
@@ -46,6 +46,16 @@ impl Reductions {
         let (sets, group, _) = found.place;
         let (_, groups) = self.groups.iter().find(|(n, _)| *n == sets).expect("of this run");
         &groups[group]
+    }
+
+    /// How what was found runs, sets in the order of its choices; `None` where rounding
+    /// leaves nothing to tell.
+    ///
+    /// # Panics
+    /// As [`Reductions::arrangement`].
+    pub fn running(&self, found: &Found) -> Option<Running> {
+        let ratios: Vec<f64> = found.choices.iter().map(|c| c.set.base_ratio()).collect();
+        Running::new(self.arrangement(found), &self.group(found).kinds, &ratios)
     }
 
     /// What was found as a layout with its one gear: `1`, or `R` where it reverses.

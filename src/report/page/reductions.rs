@@ -91,7 +91,7 @@ pub fn teeth_cell(candidate: &Candidate, workshop: &Workshop) -> String {
     sets.map(|(set, made)| {
         let planet = [set.planet, set.outer_planet].into_iter().flatten().join("+");
         let planets = set.planets.unwrap_or(0);
-        format!("{}/{planet}/{}×{planets} m{}", set.sun, set.ring, plain(made.module))
+        format!("{}/{planet}/{}×{planets} m{}", set.sun, set.ring, plain(made.choice.module))
     })
     .join("  ")
 }
