@@ -18,6 +18,7 @@ mod record;
 mod summary;
 mod table;
 mod told;
+mod workshop_files;
 
 pub use answer::{write_answer, write_picture};
 pub use cautions::CAUTIONS;

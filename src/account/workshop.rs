@@ -97,7 +97,7 @@ pub fn finish(brief: &ReductionBrief, module: f64) -> Finish {
 }
 
 /// Positions in which a mesh is proved.
-const POSITIONS: usize = 64;
+pub const POSITIONS: usize = 64;
 
 /// The set of a choice where it stands, `None` where it has no outlines.
 pub fn placed(choice: &Choice, brief: &ReductionBrief) -> Option<PlacedSet> {

@@ -244,11 +244,21 @@ fn row(record: &Record, candidate: &Candidate, further: &[Criterion]) -> Vec<Str
     cells
 }
 
-/// Every path, the layout files in one line.
+/// Every path, the layout files in one line and the parts of each reduction in one.
 pub(super) fn paths(folder: &Path, written: &[PathBuf]) -> String {
     let layouts = folder.join("layouts");
     let (layout_files, others): (Vec<_>, Vec<_>) =
         written.iter().partition(|path| path.parent() == Some(layouts.as_path()));
+    let parts = folder.join("parts");
+    let (part_files, others): (Vec<&PathBuf>, Vec<&PathBuf>) =
+        others.into_iter().partition(|path| path.starts_with(&parts));
+    let of = |path: &&PathBuf| {
+        path.strip_prefix(&parts).ok()?.components().next().map(|c| parts.join(c))
+    };
+    let folders = part_files.iter().filter_map(|path| of(path)).dedup_with_count();
+    let made: Vec<String> = folders
+        .map(|(count, folder)| format!("{} ({count} files)", folder.join("").display()))
+        .collect();
     let summed = match &layout_files[..] {
         [] => None,
         [one] => Some(one.display().to_string()),
@@ -259,5 +269,5 @@ pub(super) fn paths(folder: &Path, written: &[PathBuf]) -> String {
     };
     let others = others.into_iter().map(|path| path.display().to_string());
     // Paths stay whole, whatever their length: they are there to be copied.
-    others.chain(summed).map(|path| format!("  {path}\n")).collect()
+    others.chain(summed).chain(made).map(|path| format!("  {path}\n")).collect()
 }

@@ -5,6 +5,7 @@ use std::ffi::OsString;
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
+use rustc_hash::FxHashSet;
 use tempfile::NamedTempFile;
 
 use super::layouts::{layout_file, mark};
@@ -13,6 +14,7 @@ use super::pictures::Pictures;
 use super::record::{Kind, Record};
 use super::summary::{is_summary, summary};
 use super::table::{Rows, table};
+use super::workshop_files::{CONTENTS, PARTS, workshop_files};
 use crate::draw::png;
 use crate::error::{Error, Mistake};
 
@@ -50,6 +52,10 @@ pub fn write_folder(
     let files = files(record)?;
     let layouts = folder.join("layouts");
     std::fs::create_dir_all(&layouts).map_err(|error| failed("make", &layouts, &error))?;
+    for place in files.iter().filter_map(|(name, _)| folder.join(name).parent().map(Path::to_owned))
+    {
+        std::fs::create_dir_all(&place).map_err(|error| failed("make", &place, &error))?;
+    }
     // All are on the disk before the first is renamed: a full disk is met while the old
     // results are still untouched.
     let written = files.into_iter().map(|(name, bytes)| {
@@ -58,6 +64,8 @@ pub fn write_folder(
     });
     let written: Vec<(NamedTempFile, PathBuf)> = written.collect::<Result<_, Error>>()?;
     remove_old_layouts(record, &layouts)?;
+    let new: FxHashSet<&Path> = written.iter().map(|(_, path)| path.as_path()).collect();
+    remove_old_parts(&folder.join(PARTS), &new)?;
     let renamed = written.into_iter().map(|(file, path)| {
         file.persist(&path).map_err(|error| failed("write", &path, &error.error))?;
         Ok(path)
@@ -89,6 +97,7 @@ fn files(record: &Record) -> Result<Vec<(PathBuf, Vec<u8>)>, Error> {
     let further =
         further.into_iter().filter(|(name, _)| record.kind == Kind::Search || *name != "steps.svg");
     files.extend(further.map(|(name, picture)| (name.into(), picture.svg().into_bytes())));
+    files.extend(workshop_files(record)?);
     files.push(("report.html".into(), page(record, &pictures)?.into_bytes()));
     files.push(("summary.json".into(), summary(record)?.into_bytes()));
     Ok(files)
@@ -203,6 +212,31 @@ fn remove_old_layouts(record: &Record, layouts: &Path) -> Result<(), Error> {
             std::fs::remove_file(&path).map_err(|error| failed("remove", &path, &error))?;
         }
     }
+    Ok(())
+}
+
+/// Removes the files of parts that an earlier run lists and this one does not write, and
+/// folders that are empty then.
+fn remove_old_parts(parts: &Path, new: &FxHashSet<&Path>) -> Result<(), Error> {
+    let Ok(entries) = std::fs::read_dir(parts) else { return Ok(()) };
+    for folder in entries.flatten().map(|entry| entry.path()) {
+        let list = folder.join(CONTENTS);
+        let Ok(mut reader) = csv::Reader::from_path(&list) else { continue };
+        let listed = reader.records().flatten();
+        let names: Vec<String> = listed.filter_map(|row| row.get(0).map(str::to_owned)).collect();
+        // Names of ours never lead out of the folder; a list that was tampered with may.
+        let plain = |name: &String| !name.contains("..") && !Path::new(name).is_absolute();
+        let stale = names.iter().filter(|name| plain(name)).map(|name| folder.join(name));
+        for path in stale.chain([list.clone()]).filter(|path| !new.contains(path.as_path())) {
+            if path.is_file() {
+                std::fs::remove_file(&path).map_err(|error| failed("remove", &path, &error))?;
+            }
+            // Not empty is not ours to remove.
+            let _ = path.parent().map(std::fs::remove_dir);
+        }
+        let _ = std::fs::remove_dir(&folder);
+    }
+    let _ = std::fs::remove_dir(parts);
     Ok(())
 }
 
