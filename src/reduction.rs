@@ -28,4 +28,5 @@ pub use archive::{Archive, Found};
 pub use faces::{body, demand, materials};
 pub use run::{Coverage, Reductions, reductions};
 pub use running::{Running, SetDuty};
-pub use way_out::way_out;
+pub use way_out::{too_weak, way_out};
+pub use weigh::{EFFICIENCY_STEP, LENGTH_STEP};

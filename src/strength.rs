@@ -49,6 +49,7 @@ mod meshes;
 mod pins;
 mod space;
 mod speeds;
+mod width_law;
 
 #[cfg(test)]
 mod laws;
@@ -66,3 +67,4 @@ pub use meshes::Wheel;
 pub use pins::PinStrength;
 pub use space::{Bearing, BearingKind, radial_room};
 pub use speeds::SpeedLimits;
+pub use width_law::WidthLaw;

@@ -9,7 +9,7 @@ use coaxle::build::nests;
 use coaxle::motion::Duty;
 use coaxle::num::{fraction, to_f64};
 use coaxle::reduction::choice::{Choice, Choices};
-use coaxle::reduction::{Found, Reductions, reductions};
+use coaxle::reduction::{EFFICIENCY_STEP, Found, LENGTH_STEP, Reductions, reductions};
 use coaxle::train::{Core, ElementMask, SetKind};
 use coaxle::{Controls, Criterion, Fraction, Layout, Quiet};
 use itertools::Itertools as _;
@@ -28,7 +28,7 @@ fn run(brief: &ReductionBrief, threads: usize) -> Reductions {
 }
 
 /// Objectives in whole steps, lower being better: error in steps of close_enough, diameter
-/// and length in 0.1 mm, parts, efficiency in 0.1 %.
+/// and length in their steps, parts, efficiency in its steps.
 fn steps(found: &Found, close_enough: f64) -> Vec<i64> {
     let score = |criterion: Criterion| {
         let place = Criterion::REDUCTION.iter().position(|c| *c == criterion).unwrap();
@@ -36,10 +36,10 @@ fn steps(found: &Found, close_enough: f64) -> Vec<i64> {
     };
     vec![
         error_steps(score(Criterion::RatioError) / 100.0, close_enough),
-        whole(score(Criterion::OuterDiameter) * 10.0),
-        whole(score(Criterion::Length) * 10.0),
+        whole(score(Criterion::OuterDiameter) / LENGTH_STEP),
+        whole(score(Criterion::Length) / LENGTH_STEP),
         score(Criterion::PartCount) as i64,
-        -whole(score(Criterion::Efficiency) * 1000.0),
+        -whole(score(Criterion::Efficiency) / EFFICIENCY_STEP),
     ]
 }
 
@@ -135,10 +135,10 @@ fn plain_point(brief: &ReductionBrief, core: &Core, choices: &[&Choice]) -> Opti
     let parts = choices.iter().map(each).sum::<i64>() - if one_ring { sets as i64 - 1 } else { 0 };
     Some(vec![
         error_steps(off, brief.ratio.close_enough),
-        whole(diameter * 10.0),
-        whole(length * 10.0),
+        whole(diameter / LENGTH_STEP),
+        whole(length / LENGTH_STEP),
         parts,
-        -whole(duty.efficiency? * 1000.0),
+        -whole(duty.efficiency? / EFFICIENCY_STEP),
     ])
 }
 

@@ -9,7 +9,10 @@ use crate::brief::ReductionBrief;
 use crate::error::Error;
 use crate::front::distances_to_first;
 use crate::num::{grouped, to_f64};
-use crate::reduction::{Archive, Coverage, Found, Reductions, reductions, way_out};
+use crate::reduction::{
+    Archive, Coverage, EFFICIENCY_STEP, Found, LENGTH_STEP, Reductions, reductions, too_weak,
+    way_out,
+};
 use crate::report::{Candidate, GearRow, Kind, Record, SpaceCount, Stage};
 use crate::score::{Criterion, Progression};
 use crate::search::{Controls, Stop};
@@ -29,6 +32,12 @@ pub fn reduce(brief: &ReductionBrief, controls: &Controls<'_>) -> Result<Record,
         return Err(Error::Nothing(way_out(brief, &found, controls)?));
     }
     let mut record = record(brief, &found);
+    for (variant, archive) in found.variants.iter().enumerate() {
+        if archive.front.is_empty() && found.stop == Stop::Finished {
+            let told = too_weak(brief, variant, controls)?;
+            record.coverage.insert(0, told[..1].to_uppercase() + &told[1..]);
+        }
+    }
     tell(&mut record, &basis(brief), controls)?;
     record.elapsed_s = started.elapsed().as_secs_f64();
     Ok(record)
@@ -230,9 +239,10 @@ fn coverage(brief: &ReductionBrief, found: &Reductions) -> Vec<String> {
         ));
     }
     sentences.push(format!(
-        "The front compares errors of the ratio in steps of {} %, lengths in steps of 0.1 mm, \
-         efficiencies in steps of 0.1 %; of equals one is shown.",
-        brief.ratio.close_enough * 100.0
+        "The front compares errors of the ratio in steps of {} %, lengths in steps of \
+         {LENGTH_STEP} mm, efficiencies in steps of {} %; of equals one is shown.",
+        brief.ratio.close_enough * 100.0,
+        EFFICIENCY_STEP * 100.0
     ));
     sentences.push(
         "Ratios, speeds and lossless torques: exact, in fractions of tooth counts. Efficiencies \

@@ -22,12 +22,14 @@ pub struct Choice {
     pub preference: f64,
     /// Of all its wheels in the stock list, 0 without one.
     pub price: f64,
+    /// Its place among all choices of its kind.
+    pub number: u32,
 }
 
 impl Choice {
     pub(super) fn new(entry: &Entry, module: f64) -> Self {
         let Entry { set, shift, spacing, preference, outer_diameter } = *entry;
-        Self { set, module, shift, spacing, outer_diameter, preference, price: 0.0 }
+        Self { set, module, shift, spacing, outer_diameter, preference, price: 0.0, number: 0 }
     }
 
     /// Number of planets, those of a pair counted both.
@@ -76,6 +78,7 @@ impl Choices {
             }
         };
         choices.sort_by(order);
+        (0..).zip(&mut choices).for_each(|(number, choice)| choice.number = number);
         let same = |a: &Choice, b: &Choice| ratio_order(&a.set, &b.set).is_eq();
         Self { classes: choices.chunk_by(same).map(RatioClass::new).collect() }
     }

@@ -1,29 +1,41 @@
 //! Face widths: what a set's teeth need to bear the load.
 
-use super::choice::Choice;
+use super::choice::{Choice, Choices};
 use super::running::SetDuty;
 use crate::brief::{ReductionBrief, Variant};
 use crate::num::to_f64;
-use crate::strength::{Demand, Material, SetBody, SetLoad, width_needed};
+use crate::strength::{Demand, Material, SetBody, SetLoad, WidthLaw};
+use crate::train::SetKind;
 
 /// What decides the face width of one variant's sets.
 pub struct Faces<'a> {
     brief: &'a ReductionBrief,
-    /// Of sun, planet and ring; `None` where a name is not in the table, which a checked
-    /// brief has not.
-    materials: Option<[&'static Material; 3]>,
-    demand: Demand,
+    /// Of every choice by kind and number, `None` where it cannot be judged.
+    laws: [Vec<Option<WidthLaw>>; 2],
     /// Input torque in N m and input speed in revolutions a minute, at the wanted ratio.
     input: Option<(f64, f64)>,
 }
 
 impl<'a> Faces<'a> {
-    pub fn new(brief: &'a ReductionBrief, variant: &'a Variant) -> Self {
+    pub fn new(brief: &'a ReductionBrief, variant: &Variant, choices: &[Choices; 2]) -> Self {
         let input = brief.load.as_ref().map(|load| {
             // The tolerance on the ratio is far below what such estimates are worth.
             (load.output_torque / to_f64(&brief.ratio.target), load.input_speed)
         });
-        Self { brief, materials: materials(variant), demand: demand(brief), input }
+        let (materials, demand) = (materials(variant), demand(brief));
+        let law = |choice: &Choice| {
+            WidthLaw::new(&body(brief, materials?, choice, choice.module), &demand).ok()
+        };
+        let laws = choices.each_ref().map(|choices| match input {
+            None => Vec::new(),
+            Some(_) => {
+                let mut laws = vec![None; choices.len()];
+                let all = choices.classes.iter().flat_map(|class| &class.choices);
+                all.for_each(|choice| laws[choice.number as usize] = law(choice));
+                laws
+            }
+        });
+        Self { brief, laws, input }
     }
 
     /// The face width in mm with which `choice` bears its duty, at least the least of the
@@ -37,13 +49,14 @@ impl<'a> Faces<'a> {
     /// The face width in mm that the load alone asks for, 0 without one.
     fn needed(&self, choice: &Choice, duty: &SetDuty) -> Option<f64> {
         let Some((torque, speed)) = self.input else { return Some(0.0) };
-        let body = body(self.brief, self.materials?, choice, 1.0);
+        let kind = usize::from(choice.set.kind == SetKind::Paired);
+        let law = self.laws[kind].get(choice.number as usize)?.as_ref()?;
         let load = SetLoad {
             sun_torque_nm: duty.sun_torque * torque,
             sun_to_carrier_rpm: duty.sun_to_carrier * speed,
             carrier_rpm: duty.carrier * speed,
         };
-        width_needed(&body, &load, &self.demand).ok()
+        Some(law.width(&load))
     }
 }
 

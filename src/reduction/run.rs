@@ -147,7 +147,7 @@ impl<'a> Plan<'a> {
         proposals: &[Vec<[Choices; 2]>],
         watch: &Watch<'_>,
     ) -> Archive {
-        let faces = Faces::new(self.brief, variant);
+        let faces = Faces::new(self.brief, variant, &self.choices);
         let scales = Scales { brief: self.brief, faces: &faces };
         let mut archive = Archive::default();
         for (place, proposals) in proposals.iter().enumerate() {

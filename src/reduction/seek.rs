@@ -7,9 +7,8 @@ use super::archive::Archive;
 use super::arrangement::Group;
 use super::choice::{Choice, Choices, RatioClass};
 use super::running::Polynomials;
-use super::weigh::{Case, Scales};
+use super::weigh::{Case, Scales, Tight};
 use crate::motion::MeshScaling;
-use crate::score::Criterion;
 use crate::search::Watch;
 use crate::train::{MAX_SETS, SetKind};
 
@@ -200,10 +199,11 @@ impl<'a> Seek<'a> {
             group: self.group,
             place: self.place,
             ratios: &path.ratios,
+            ratio,
             choices: &choices,
             efficiencies,
         };
-        self.scales.weigh(&case, archive);
+        self.scales.weigh(&case, self.known, archive);
     }
 
     /// η and η' where they follow from the base ratios alone.
@@ -225,36 +225,18 @@ impl<'a> Seek<'a> {
         efficiencies: Option<[f64; 2]>,
         path: &Path<'a>,
     ) -> SmallVec<[f64; 6]> {
-        let brief = self.scales.brief;
-        let (room, sets) = (&brief.room, path.classes.len() as f64);
+        let (room, sets) = (&self.scales.brief.room, path.classes.len() as f64);
         let classes = || path.classes.iter();
-        let bound = |criterion: &Criterion| {
-            let best = match criterion {
-                Criterion::RatioError => {
-                    let target = crate::num::to_f64(&brief.ratio.target);
-                    let off = 100.0 * (ratio.abs() / target - 1.0).abs();
-                    (off - 1e-7).max(0.0)
-                }
-                Criterion::OuterDiameter => {
-                    classes().map(|class| class.least_diameter).fold(0.0, f64::max)
-                }
-                Criterion::Length => {
-                    let widths: f64 = classes().map(|class| class.least_module).sum();
-                    let plates = sets * 2.0 * (room.plate + room.gap);
-                    room.width.0 * widths + plates + (sets - 1.0) * room.gap
-                }
-                Criterion::PartCount => {
-                    let all: u32 = classes().map(|class| class.least_parts).sum();
-                    f64::from(all) - (sets - 1.0)
-                }
-                Criterion::Efficiency => efficiencies.map_or(1.0, |[forward, _]| forward),
-                Criterion::BackEfficiency => efficiencies.map_or(1.0, |[_, back]| back),
-                Criterion::Sets => sets,
-                _ => return f64::NEG_INFINITY,
-            };
-            self.scales.rounded(*criterion, best)
+        let widths: f64 = classes().map(|class| class.least_module).sum();
+        let parts: u32 = classes().map(|class| class.least_parts).sum();
+        let tight = Tight {
+            diameter: classes().map(|class| class.least_diameter).fold(0.0, f64::max),
+            length: room.width.0 * widths
+                + sets * 2.0 * (room.plate + room.gap)
+                + (sets - 1.0) * room.gap,
+            parts: f64::from(parts) - (sets - 1.0),
         };
-        brief.objectives.iter().map(bound).collect()
+        self.scales.tight(ratio, efficiencies, path.classes.len(), &tight)
     }
 }
 

@@ -43,6 +43,7 @@ pub(super) fn stock_choices(
                 outer_diameter: diameter,
                 preference: missed as f64 + diameter / module / 1000.0,
                 price: 0.0,
+                number: 0,
             };
             choices.extend(priced(stock, choice));
         }

@@ -34,7 +34,9 @@ enum Told {
 
 /// Millions of tries of one trial, and its seconds.
 const TRIES: u64 = 30;
-const SECONDS: f64 = 8.0;
+const SECONDS: f64 = 4.0;
+/// Seconds of the trial that a variant gets where others bear the load.
+const SECONDS_OF_VARIANT: f64 = 2.5;
 /// Largest tolerance that is tried: a ratio twice off is another wish.
 const WIDEST: f64 = 0.45;
 
@@ -62,7 +64,7 @@ pub fn way_out(
     let mut ways_out = Vec::new();
     for trial in trials(brief) {
         let watch = Watch::timed(Some(SECONDS), controls);
-        let best = pool.install(|| best_of(&trial.brief, &watch));
+        let best = pool.install(|| best_of(&trial, &watch));
         if controls.stopped() {
             return Err(Error::Interrupted("interrupted; nothing was found until then".into()));
         }
@@ -79,13 +81,57 @@ pub fn way_out(
     Ok(text + "\n  mend: change one of these keys in the brief")
 }
 
-/// The best of all variants by the only objective of the trial.
-fn best_of(brief: &ReductionBrief, watch: &Watch<'_>) -> Option<Found> {
+/// What a variant without anything on its front would need, where others have something:
+/// materials decide about widths alone, so only these are lifted.
+///
+/// # Errors
+/// [`Error::Work`] when threads cannot be started.
+pub fn too_weak(
+    brief: &ReductionBrief,
+    variant: usize,
+    controls: &Controls<'_>,
+) -> Result<String, Error> {
+    let trial =
+        wider(&ReductionBrief { variants: vec![brief.variants[variant].clone()], ..brief.clone() });
+    let watch = Watch::timed(Some(SECONDS_OF_VARIANT), controls);
+    let best = pool_of(controls)?.install(|| best_of(&trial, &watch));
+    Ok(match best {
+        Some(best) => format!(
+            "no reduction in {} bears the load; {}.",
+            brief.variants[variant].name,
+            sentence(brief, &trial, &best)
+        ),
+        None => format!("no reduction in {} was found.", brief.variants[variant].name),
+    })
+}
+
+/// The trial in which faces may be as wide as the load asks. Of what it finds the one whose
+/// faces are least wide for their modules is told.
+fn wider(brief: &ReductionBrief) -> Trial {
+    let mut lifted = simpler(brief, Criterion::Length);
+    lifted.objectives = vec![Criterion::Length, Criterion::OuterDiameter, Criterion::PartCount];
+    lifted.room.width.1 = 1e4;
+    Trial { key: "room.width".to_owned(), brief: lifted, told: Told::Width }
+}
+
+/// The largest face width in modules.
+fn widest(found: &Found) -> f64 {
+    let in_modules = found.widths.iter().zip(&found.choices).map(|(width, c)| width / c.module);
+    in_modules.fold(0.0, f64::max)
+}
+
+/// The best of all variants by the objective of the trial.
+fn best_of(trial: &Trial, watch: &Watch<'_>) -> Option<Found> {
+    let brief = &trial.brief;
     let plan = Plan::new(brief);
     let nothing = vec![Vec::new(); plan.groups.len()];
     let archives = brief.variants.iter().map(|variant| plan.variant(variant, &nothing, watch));
-    let best = |archive: Archive| archive.front.into_iter().next();
-    archives.filter_map(best).min_by(|a, b| a.objectives[0].total_cmp(&b.objectives[0]))
+    let value = |found: &Found| match trial.told {
+        Told::Width => widest(found),
+        _ => found.objectives[0],
+    };
+    let all = archives.flat_map(|archive: Archive| archive.front);
+    all.min_by(|a, b| value(a).total_cmp(&value(b)))
 }
 
 /// A brief that asks for one thing only and takes little time.
@@ -115,8 +161,14 @@ fn trials(brief: &ReductionBrief) -> Vec<Trial> {
         add("room.length", told, Criterion::Length, &|b| b.room.length = None);
     }
     if brief.load.is_some() {
-        add("room.width", Told::Width, Criterion::Length, &|b| b.room.width.1 = 1e4);
+        trials.push(wider(brief));
     }
+    let mut add =
+        |key: &str, told: Told, objective: Criterion, lift: &dyn Fn(&mut ReductionBrief)| {
+            let mut lifted = simpler(brief, objective);
+            lift(&mut lifted);
+            trials.push(Trial { key: key.to_owned(), brief: lifted, told });
+        };
     for (index, limit) in brief.limits.iter().enumerate() {
         let key = format!("limits.{}", limit.criterion.name());
         let told = Told::Score(limit.criterion);
@@ -201,8 +253,7 @@ fn limit_words(limit: &Limit, value: f64) -> String {
 /// The width that is needed in modules, or the torque that the given width bears: widths go
 /// with the torque.
 fn width(brief: &ReductionBrief, best: &Found, found: &str) -> String {
-    let in_modules = best.widths.iter().zip(&best.choices).map(|(width, c)| width / c.module);
-    let needed = in_modules.fold(0.0, f64::max);
+    let needed = widest(best);
     let (least, most) = brief.room.width;
     let torque = brief.load.as_ref().map_or(0.0, |load| load.output_torque);
     format!(

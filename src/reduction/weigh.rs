@@ -28,11 +28,20 @@ pub(super) struct Case<'a> {
     pub place: (u8, usize),
     /// In the order of the group's variables.
     pub ratios: &'a [f64],
+    /// i there.
+    pub ratio: f64,
     /// The sets of each base ratio.
     pub choices: &'a [&'a [Choice]],
     /// η and η' where they depend on the base ratios alone; `None` where the full solution
     /// has to tell.
     pub efficiencies: Option<[f64; 2]>,
+}
+
+/// What a case takes at least.
+pub(super) struct Tight {
+    pub diameter: f64,
+    pub length: f64,
+    pub parts: f64,
 }
 
 /// One way to make one set of a case.
@@ -42,6 +51,11 @@ struct Making<'a> {
     width: f64,
     length: f64,
 }
+
+/// Lengths in mm are compared in such steps: less is lost in any builder's tolerances.
+pub const LENGTH_STEP: f64 = 0.5;
+/// Efficiencies are compared in such steps, far below what their estimates are worth.
+pub const EFFICIENCY_STEP: f64 = 0.002;
 
 /// Of a step.
 const NUDGE: f64 = 1e-6;
@@ -54,7 +68,7 @@ struct Chosen<'a> {
 
 impl Scales<'_> {
     /// Offers every way to make `case` that keeps the limits.
-    pub fn weigh(&self, case: &Case<'_>, archive: &mut Archive) {
+    pub fn weigh(&self, case: &Case<'_>, known: &Archive, archive: &mut Archive) {
         for (member, arrangement) in case.group.members.iter().enumerate() {
             let Some(running) = Running::new(arrangement, &case.group.kinds, case.ratios) else {
                 continue;
@@ -65,10 +79,58 @@ impl Scales<'_> {
                 .zip(&running.sets)
                 .map(|(&choices, duty)| self.makings(choices, duty))
                 .collect();
+            let bounds = self.bounds(case, &makings);
+            if archive.excludes(&bounds) || known.excludes(&bounds) {
+                continue;
+            }
             let weighed = Weighed { scales: self, case, arrangement, member, running: &running };
             let mut chosen = Chosen { makings: SmallVec::new(), length: 0.0 };
             weighed.choose(&makings, &mut chosen, archive);
         }
+    }
+
+    /// No choice among these ways has better objectives.
+    fn bounds(&self, case: &Case<'_>, makings: &[Vec<Making<'_>>]) -> SmallVec<[f64; 6]> {
+        let least = |of: fn(&Making<'_>) -> f64| -> SmallVec<[f64; MAX_SETS]> {
+            makings.iter().map(|all| all.iter().map(of).fold(f64::INFINITY, f64::min)).collect()
+        };
+        let (room, sets) = (&self.brief.room, makings.len() as f64);
+        let diameters = least(|making| making.choice.outer_diameter);
+        let tight = Tight {
+            diameter: diameters.into_iter().fold(0.0, f64::max),
+            length: least(|making| making.length).iter().sum::<f64>() + (sets - 1.0) * room.gap,
+            parts: least(|making| f64::from(making.choice.parts())).iter().sum::<f64>()
+                - (sets - 1.0),
+        };
+        self.tight(case.ratio, case.efficiencies, makings.len(), &tight)
+    }
+
+    /// The objectives of a case at their best, rounded.
+    pub fn tight(
+        &self,
+        ratio: f64,
+        efficiencies: Option<[f64; 2]>,
+        sets: usize,
+        tight: &Tight,
+    ) -> SmallVec<[f64; 6]> {
+        let bound = |criterion: &Criterion| {
+            let best = match criterion {
+                Criterion::RatioError => {
+                    let target = to_f64(&self.brief.ratio.target);
+                    let off = 100.0 * (ratio.abs() / target - 1.0).abs();
+                    (off - 1e-7).max(0.0)
+                }
+                Criterion::OuterDiameter => tight.diameter,
+                Criterion::Length => tight.length,
+                Criterion::PartCount => tight.parts,
+                Criterion::Efficiency => efficiencies.map_or(1.0, |[forward, _]| forward),
+                Criterion::BackEfficiency => efficiencies.map_or(1.0, |[_, back]| back),
+                Criterion::Sets => sets as f64,
+                _ => return f64::NEG_INFINITY,
+            };
+            self.rounded(*criterion, best)
+        };
+        self.brief.objectives.iter().map(bound).collect()
     }
 
     /// The ways to make one set that bear its load, without those that another beats in
@@ -120,8 +182,8 @@ impl Scales<'_> {
         self.brief.objectives.iter().map(objective).collect()
     }
 
-    /// A score as it is compared: errors that are close enough are none, lengths to 0.1 mm,
-    /// efficiencies to 0.1 %.
+    /// A score as it is compared: errors that are close enough are none, lengths to
+    /// [`LENGTH_STEP`], efficiencies to [`EFFICIENCY_STEP`].
     pub fn rounded(&self, criterion: Criterion, score: f64) -> f64 {
         let sign = if criterion.better() == Better::Higher { -1.0 } else { 1.0 };
         // Halves are common among ratios of teeth: a nudge keeps rounding errors from
@@ -132,8 +194,8 @@ impl Scales<'_> {
                 let step = 100.0 * self.brief.ratio.close_enough;
                 if step <= 0.0 { score } else { (score / step - 1.0 - NUDGE).ceil().max(0.0) }
             }
-            Criterion::OuterDiameter | Criterion::Length => to(0.1),
-            Criterion::Efficiency | Criterion::BackEfficiency => to(0.001),
+            Criterion::OuterDiameter | Criterion::Length => to(LENGTH_STEP),
+            Criterion::Efficiency | Criterion::BackEfficiency => to(EFFICIENCY_STEP),
             _ => to(1e-6),
         }
     }

@@ -135,6 +135,16 @@ proptest! {
         prop_assert!((quick / slow - 1.0).abs() < 1e-7, "{} {}", quick, slow);
     }
 
+    /// The law of a set tells the same as the judgement of each load.
+    #[test]
+    fn the_law_of_widths_is_the_judgement(
+        body in bodies(), load in loads(), demand in demands(),
+    ) {
+        let law = WidthLaw::new(&body, &demand).unwrap();
+        let plain = width_needed(&body, &load, &demand).unwrap();
+        prop_assert!(near(law.width(&load), plain), "{} {}", law.width(&load), plain);
+    }
+
     /// At the width needed the governing safety is the one asked for, and none is less.
     #[test]
     fn at_the_width_needed_the_safety_is_the_one_asked_for(
