@@ -21,6 +21,8 @@ mod measures;
 mod palette;
 mod parallel;
 mod pareto;
+#[cfg(feature = "papers")]
+mod pdf;
 mod plan;
 mod png;
 mod power;
@@ -47,6 +49,8 @@ pub use matrix::Matrix;
 pub use palette::{Role, page_colours};
 pub use parallel::Parallel;
 pub use pareto::{Axis, Dot, Scatter, Standing, Third};
+#[cfg(feature = "papers")]
+pub use pdf::pdf;
 pub use plan::{Series, SpeedPlan};
 pub use png::png;
 pub use power::PowerStick;

@@ -27,7 +27,7 @@ pub fn png(picture: &Picture, scale: f32) -> Result<Vec<u8>, Error> {
     image.encode_png().map_err(broken)
 }
 
-fn fonts() -> Arc<fontdb::Database> {
+pub(super) fn fonts() -> Arc<fontdb::Database> {
     static FONTS: OnceLock<Arc<fontdb::Database>> = OnceLock::new();
     let made = || {
         let mut fonts = fontdb::Database::new();
