@@ -102,7 +102,7 @@ pub const POSITIONS: usize = 64;
 /// The set of a choice where it stands, `None` where it has no outlines.
 pub fn placed(choice: &Choice, brief: &ReductionBrief) -> Option<PlacedSet> {
     let (limits, finish) = (cutting_limits(brief, choice.module), finish(brief, choice.module));
-    PlacedSet::new(&choice.set, &limits, &finish)
+    PlacedSet::with_shifts(&choice.set, &limits, &finish, &choice.shift)
 }
 
 /// The proof of mesh of a choice, empty where it has no outlines.

@@ -246,6 +246,9 @@ pub struct MakingWish {
     pub backlash: f64,
     /// Radius that rounds the edges of the tips, 0 for sharp ones.
     pub tip_rounding: f64,
+    /// Whether shifts balance the sliding of sun and planet, instead of being the smallest
+    /// that keep the conditions. Gears of a stock list are cut already.
+    pub balanced_sliding: bool,
     /// Across the flats where it is hexagonal, else the diameter of the middle hole of suns
     /// and carriers.
     pub shaft: f64,

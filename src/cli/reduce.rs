@@ -85,6 +85,10 @@ fn front(record: &Record, paint: Paint) -> String {
     }
     let numbers = ["ratio", "off, %", "⌀, mm", "length, mm", "parts", "efficiency"];
     columns.extend(numbers.map(|head| Column::new(head, Align::Right)));
+    let priced = record.front().any(|c| record.score(c, Criterion::Price).is_some());
+    if priced {
+        columns.push(Column::new("price", Align::Right));
+    }
     columns.push(Column::new("sun/planet/ring × planets, m module", Align::Left));
     let rows = record.front().take(LISTED).map(|candidate| row(record, candidate, variants));
     let table = table(&columns, rows.collect());
@@ -133,7 +137,10 @@ fn row(record: &Record, candidate: &Candidate, variants: bool) -> Vec<String> {
         number(Criterion::Length, 1),
         number(Criterion::PartCount, 0),
         efficiency,
-        workshop.map_or(String::new(), |workshop| crate::report::teeth_cell(candidate, workshop)),
     ]);
+    cells.extend(score(Criterion::Price).map(|price| decimal(price, 2)));
+    cells.push(
+        workshop.map_or(String::new(), |workshop| crate::report::teeth_cell(candidate, workshop)),
+    );
     cells
 }

@@ -2,7 +2,7 @@
 //! ratio.
 
 use crate::brief::ReductionBrief;
-use crate::teeth::{Catalogue, Entry, Shifts, Spacing, ToothLimits};
+use crate::teeth::{Catalogue, Entry, Shifts, Spacing, ToothLimits, balanced_shift};
 use crate::train::{GearSet, SetKind};
 
 use super::pairs::paired_entries;
@@ -126,7 +126,21 @@ fn at_module(brief: &ReductionBrief, kind: SetKind, module: f64) -> Vec<Choice> 
         SetKind::Single => Catalogue::build(&limits).entries().to_vec(),
         SetKind::Paired => paired_entries(&limits),
     };
-    entries.iter().map(|entry| Choice::new(entry, module)).collect()
+    let choices = entries.iter().map(|entry| Choice::new(entry, module));
+    match brief.making.balanced_sliding {
+        true => choices.filter_map(|choice| balanced(choice, &limits)).collect(),
+        false => choices.collect(),
+    }
+}
+
+/// The same with balanced sliding; `None` where the ring then leaves the bore.
+fn balanced(choice: Choice, limits: &ToothLimits) -> Option<Choice> {
+    let shift = balanced_shift(&choice.set, limits)?;
+    // The ring's root circle, and the wall round it, move with its shift.
+    let wider = 2.0 * limits.module * (shift.ring - choice.shift.ring);
+    let outer_diameter = choice.outer_diameter + wider;
+    let fits = limits.largest_diameter.is_none_or(|most| outer_diameter <= most + 1e-9);
+    fits.then_some(Choice { shift, outer_diameter, ..choice })
 }
 
 /// Compares base ratios exactly, as Z_R / Z_S against Z_R' / Z_S'.

@@ -123,6 +123,7 @@ fn parts(making: &MakingWish) -> WrittenParts {
     WrittenParts {
         backlash: Some(making.backlash),
         tip_rounding: Some(making.tip_rounding),
+        balanced_sliding: Some(making.balanced_sliding),
         shaft: Some(making.shaft),
         hexagonal: Some(making.hexagonal),
         pin: making.pin,

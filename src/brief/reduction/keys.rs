@@ -38,7 +38,7 @@ pub(in crate::brief) static REDUCTION: Dialect = Dialect {
     ],
 };
 
-const KEYS: [(&str, &str); 53] = [
+const KEYS: [(&str, &str); 54] = [
     ("title", "write a text in quotes, such as title = \"Crank of the turntable\""),
     (
         "ratio.target",
@@ -94,6 +94,7 @@ const KEYS: [(&str, &str); 53] = [
     ("score.objectives", "write a list of names, such as [\"ratio_error\", \"length\"]"),
     ("parts.backlash", "write a number of mm from 0 to 2, such as 0.1"),
     ("parts.tip_rounding", "write a number of mm from 0 to 5, such as 0.2"),
+    ("parts.balanced_sliding", "write true or false"),
     ("parts.shaft", "write a number of mm from 0.5 to 500, such as 8.0"),
     ("parts.hexagonal", "write true or false"),
     ("parts.pin", "write a number of mm from 0.5 to 500, such as 5.0"),

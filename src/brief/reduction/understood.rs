@@ -179,6 +179,7 @@ fn making(written: &WrittenParts) -> Result<MakingWish, Mistake> {
     Ok(MakingWish {
         backlash: size("parts.backlash", written.backlash, (0.0, 2.0), 0.1)?,
         tip_rounding: size("parts.tip_rounding", written.tip_rounding, (0.0, 5.0), 0.0)?,
+        balanced_sliding: written.balanced_sliding.unwrap_or(false),
         shaft: size("parts.shaft", written.shaft, (0.5, 500.0), 8.0)?,
         hexagonal: written.hexagonal.unwrap_or(false),
         pin: maybe("parts.pin", written.pin, (0.5, 500.0))?,

@@ -107,6 +107,7 @@ pub(super) struct WrittenGear {
 pub(super) struct WrittenParts {
     pub backlash: Option<f64>,
     pub tip_rounding: Option<f64>,
+    pub balanced_sliding: Option<bool>,
     pub shaft: Option<f64>,
     pub hexagonal: Option<bool>,
     pub pin: Option<f64>,
