@@ -9,7 +9,7 @@ pub use bench::Bench;
 use crate::brief::ReductionBrief;
 use crate::reduction::choice::{Choice, limits_at};
 use crate::reduction::{Found, Reductions, materials};
-use crate::strength::Material;
+use crate::strength::{Material, SetStrength};
 use crate::teeth::{Finish, MeshProof, PlacedSet, ToothLimits, mesh_proof};
 use crate::train::GearSet;
 
@@ -77,6 +77,34 @@ impl Workshop {
             let proof = proof(&work.choice);
             work.bench = Bench::new(work, duty, self.materials, brief, one, proof);
         }
+    }
+}
+
+impl Workshop {
+    /// The size of the input's torque in N m under the load of the brief, without losses;
+    /// `ratio` is input speed / output speed.
+    pub fn input_torque(&self, ratio: f64) -> Option<f64> {
+        self.output_torque.map(|torque| torque / ratio.abs()).filter(|torque| torque.is_finite())
+    }
+
+    /// Revolutions a minute of the input at which the sun of a set turns `limit` rpm against
+    /// its carrier: all speeds go with the input's. `None` where it does not turn so.
+    pub fn input_speed_at(&self, strength: &SetStrength, limit: f64) -> Option<f64> {
+        let rolling = strength.loads.sun_to_carrier_rpm;
+        (rolling > 0.0).then(|| self.input_speed.map(|speed| speed * limit / rolling)).flatten()
+    }
+
+    /// The most revolutions a minute of the input that every set stands with its planets on
+    /// plain pins, as [`crate::strength::SpeedLimits::on_plain_pins`]; `None` without a load,
+    /// or where a set cannot be judged.
+    pub fn highest_input_speed(&self) -> Option<f64> {
+        let mut least = f64::INFINITY;
+        for work in &self.sets {
+            let strength = work.bench.as_ref()?.strength.as_ref()?.as_ref().ok()?;
+            let limit = strength.speeds.on_plain_pins();
+            least = least.min(self.input_speed_at(strength, limit).unwrap_or(f64::INFINITY));
+        }
+        Some(least).filter(|speed| speed.is_finite())
     }
 }
 

@@ -10,6 +10,9 @@ use minijinja::syntax::SyntaxConfig;
 use minijinja::value::Serde;
 use minijinja::{AutoEscape, Environment, UndefinedBehavior, Value, context};
 
+mod bears;
+mod building;
+mod grid;
 mod kind;
 mod reductions;
 mod views;
@@ -27,7 +30,9 @@ use crate::error::Error;
 use kind::KindWords;
 use views::{Detail, Facts, FrontTable, FunnelRow, criteria};
 
-const TEMPLATE: &str = include_str!("page/report.html");
+/// The first has macros only.
+const TEMPLATE: &str =
+    concat!(include_str!("page/building.html"), include_str!("page/report.html"));
 const STYLE: &str = concat!(include_str!("page/style.css"), include_str!("page/live.css"));
 /// One after the other they are one script; each may use what stands before it.
 const SCRIPT: &str = concat!(
@@ -61,7 +66,10 @@ pub fn page(record: &Record, pictures: &Pictures) -> Result<String, Error> {
     let style = Value::from_safe_string(page_colours() + STYLE);
     let script = Value::from_safe_string(SCRIPT.to_owned());
     let pareto = Value::from_safe_string(pictures.pareto.inline("whole"));
-    let details: Vec<Detail> = record.front().map(|layout| Detail::of(record, layout)).collect();
+    let details: Vec<Detail> = (0..)
+        .zip(record.front())
+        .map(|(place, layout)| Detail::of(record, layout, place))
+        .collect();
     let points = Points::of(record)?;
     let held = |text: String| Value::from_safe_string(text);
     let funnel: Vec<FunnelRow> = record.funnel.iter().map(FunnelRow::of).collect();
@@ -81,6 +89,7 @@ pub fn page(record: &Record, pictures: &Pictures) -> Result<String, Error> {
         front => Serde(FrontTable::of(record)),
         details => Serde(details),
         funnel => Serde(funnel),
+        with_factors => building::WITH_FACTORS,
         criteria => Serde(criteria(record)),
         cautions => Serde(CAUTIONS),
     };

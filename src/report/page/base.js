@@ -3,6 +3,9 @@
 // class "live". Words of other people are only ever set as text, never as markup.
 document.documentElement.classList.add("live");
 
+// A reduction has one gear and nothing to engage.
+const ONE_RATIO = document.body.classList.contains("one-ratio");
+
 const byId = (id) => document.getElementById(id);
 
 // An element with attributes (functions are listeners) and children (texts stay texts).

@@ -42,7 +42,7 @@ const listBehind = () => {
   const columns = [...new Set([field.x, field.y, field.colour])];
   const rows = all.slice(0, MOST_BEHIND).map((k) => [
     make("button", { type: "button", class: "link", click: (event) => openLayout(points.names[k], event.currentTarget) }, points.names[k]),
-    ...columns.map((column) => [scoreText(column, column.values[k]), "number"]),
+    ...columns.map((column) => [scoreText(column, column.values[k]), poorScore(column, column.values[k]) ? "number poor" : "number"]),
   ]);
   const table = tableOf(["layout", ...columns.map((column) => [column.words, "number"])], rows, "Kept layouts behind the front");
   list.querySelector("summary").textContent = `Kept behind the front: ${all.length.toLocaleString("en")}${all.length > MOST_BEHIND ? `, the first ${MOST_BEHIND} by ${field.x.words}` : ""}`;

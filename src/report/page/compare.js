@@ -16,7 +16,7 @@ const compare = async () => {
   const gears = told.map((one) => (one ? one.shown.gears.filter((gear) => gear.ratio) : []));
   const sizes = gears.flat().map((gear) => Math.abs(gear.ratio.value));
   const range = sizes.length ? [Math.min(...sizes), Math.max(...sizes)] : null;
-  const rows = [[make("span", {}, "ladder", make("small", {}, "all on one scale")), ...gears.map((list) => (list.length ? ladderOf(list, null, 320, range) : "not in the report"))]];
+  const rows = [ONE_RATIO ? ["ratio", ...told.map((one) => (one ? stacked(one.shown.gears[0]?.ratio?.exact) : "not in the report"))] : [make("span", {}, "ladder", make("small", {}, "all on one scale")), ...gears.map((list) => (list.length ? ladderOf(list, null, 320, range) : "not in the report"))]];
   rows.push(["drawing", ...told.map((one) => (one && pictureOf(one, "stick")) ?? "does not nest")]);
   rows.push(["wiring", ...told.map((one) => [one?.shown.canonical ?? "–", "spelling"])]);
   rows.push([make("span", {}, "teeth", make("small", {}, "sun / planet / ring")), ...told.map((one) => one?.shown.sets.map((set) => [set.sun, set.planet ?? "?", set.outer_planet, set.ring].filter((teeth) => teeth != null).join("/")).join(", ") ?? "–")]);
@@ -28,7 +28,7 @@ const compare = async () => {
     const differ = known.some((value) => scoreText(column, value) !== best);
     rows.push([make("span", {}, column.words, make("small", {}, `${column.higher ? "more" : "less"} is better`)), ...values.map((value) => {
       const text = scoreText(column, value);
-      return [differ && text === best ? make("strong", {}, text, make("span", { class: "best" }, " best")) : text, "number"];
+      return [differ && text === best ? make("strong", {}, text, make("span", { class: "best" }, " best")) : text, poorScore(column, value) ? "number poor" : "number"];
     })]);
   }
   if (ids.join() !== compared.join()) return;

@@ -26,17 +26,20 @@ const mathOf = (formula, before = "") => {
 
 const section = (title, ...children) => make("section", {}, make("h3", {}, title), ...children);
 
+// A poor efficiency stands in red letters, with a word why.
+const warned = (text, poor) => (poor ? make("span", { class: "poor" }, text) : text);
+
 const numbersOf = (shown, state) => {
   const step = shown.steps.find((other) => other.from === state.gear);
   const facts = [
     ["ratio i", state.ratio ? stacked(state.ratio.exact) : "none"],
     ["engaged", state.engaged.join(" + ") || "nothing"],
-    ["efficiency", state.self_locking ? "self-locking" : percent(state.efficiency)],
-    ["driven back", state.back_drives === false ? "does not turn" : percent(state.back_efficiency)],
+    ["efficiency", warned(state.self_locking ? "self-locking" : percent(state.efficiency), ONE_RATIO && (state.self_locking || state.efficiency < 0.5))],
+    ["driven back", warned(state.back_drives === false ? "does not turn" : percent(state.back_efficiency), ONE_RATIO && state.back_drives === false)],
     ["rolling power", state.circulating_power == null ? "–" : `${short(state.circulating_power, 3)} × input`],
     ["largest branch", state.largest_branch_power == null ? "–" : `${short(state.largest_branch_power, 3)} × input`],
     ["step to next", step ? stacked(step.exact) : "–"],
-  ];
+  ].filter(([name]) => !ONE_RATIO || !["engaged", "step to next"].includes(name));
   return make("dl", { class: "facts small" }, ...facts.map(([name, value]) => make("div", {}, make("dt", {}, name), make("dd", {}, value))));
 };
 
@@ -61,7 +64,7 @@ const motionOf = (shown, state) => {
     (state.power?.shafts ?? []).map((shaft) => [shaft.shaft, number(shaft.through), (shaft.branches ?? []).map((branch) => `${branch.branch} ${short(numberOf(branch.power), 3)}`).join(", ") || "not determined"]), "Power at the shafts");
   const loops = state.power?.loops ?? [];
   const circles = loops.map((loop) => make("li", {}, `${exactly(loop.power.exact)} × input power runs in a circle: ${loop.through.join(" → ")}`));
-  return [shafts, elements, sets, state.power ? powers : null, circles.length ? make("ul", {}, ...circles) : null];
+  return [shafts, state.elements.length ? elements : null, sets, state.power ? powers : null, circles.length ? make("ul", {}, ...circles) : null];
 };
 
 const derivationOf = (state) => {
@@ -71,8 +74,8 @@ const derivationOf = (state) => {
   return make("details", { class: "derivation" }, make("summary", {}, `How it follows, in ${steps.length} steps`), make("ol", {}, ...items));
 };
 
-// Everything of one gear, ready to be put in place.
-const gearOf = (told, state) => {
+// Everything of one gear, ready to be put in place; `more` stands below its drawing.
+const gearOf = (told, state, more = null) => {
   const { shown } = told;
   const name = fileName(state.gear);
   const stick = pictureOf(told, `stick-${name}`);
@@ -82,10 +85,11 @@ const gearOf = (told, state) => {
   return [
     make("p", { class: "reason" }, `${state.status[0].toUpperCase()}${state.status.slice(1)}: ${state.reason}${state.note ? ` (${state.note})` : ""}.`),
     numbersOf(shown, state),
-    ladderOf(shown.gears, state.gear, panel.clientWidth - 40),
+    ONE_RATIO ? null : ladderOf(shown.gears, state.gear, panel.clientWidth - 40),
     stick ? section("Drawing", stick) : section("Drawing and power", unwired),
+    more,
     stick ? section("Power", power ?? make("p", {}, "The power is not determined in this gear.")) : null,
-    section("Levers", levers ?? make("p", {}, "This gear drives nothing.")),
+    section("Levers", levers ?? make("p", {}, ONE_RATIO ? "It drives nothing." : "This gear drives nothing.")),
     section("The sets turning", turningOf(shown, state)),
     section("Speeds, torques, losses", make("p", { class: "hint" }, "Per input speed, input torque and input power; exact but for losses."), ...motionOf(shown, state)),
     section("Formula", ...(state.formulas ? [

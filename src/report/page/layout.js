@@ -77,7 +77,7 @@ const fewestOf = (shown) => {
   return make("p", {}, `${spare}${fewest.proved ? "" : " (not proved to be the fewest)"}.`);
 };
 const assumedOf = (shown) => make("p", { class: "hint" },
-  `Losses are judged by mesh efficiencies of ${shown.assumed.mesh_external} for two outer gears and ${shown.assumed.mesh_internal} for a planet in its ring${shown.assumed.losses_by_teeth ? ", those of a set 30/20/70; others go by their teeth" : ""}. They leave out bearings, seals, oil and open elements.`);
+  `Losses are judged by mesh efficiencies of ${shown.assumed.mesh_external} for two outer gears and ${shown.assumed.mesh_internal} for a planet in its ring${shown.assumed.losses_by_teeth ? ", those of a set 30/20/70; others go by their teeth" : ""}. They leave out bearings, seals${ONE_RATIO ? " and oil" : ", oil and open elements"}.`);
 
 // Pictures of all gears together, and whatever else the account has that nothing above shows.
 const ALL_GEARS = ["speeds", "planet-speeds", "saw-tooth", "ladder"];
@@ -88,6 +88,9 @@ const picturesOf = (told) => {
 
 const wholeOf = (told) => {
   const { shown } = told;
+  if (ONE_RATIO) {
+    return [section("Teeth and their conditions", ...teethOf(shown), assumedOf(shown))];
+  }
   return [
     section("All gears", patternOf(shown), ...picturesOf(told)),
     section("Teeth and their conditions", ...teethOf(shown)),

@@ -15,7 +15,7 @@ const openLayout = async (id, from) => {
   opener = from ?? opener;
   const told = await accountOf(id);
   running += 1;
-  panel.replaceChildren(headOf(id), ...(told ? bodyOf(id, told) : behindOf(id)), scoresOf(id));
+  panel.replaceChildren(...[headOf(id), ...(told ? bodyOf(id, told) : [...behindOf(id), buildingOf(id)]), scoresOf(id)].filter((part) => part != null));
   panel.dataset.layout = id;
   panel.hidden = false;
   document.body.classList.add("beside");
@@ -53,18 +53,21 @@ const headOf = (id) => {
     make("div", { class: "buttons" }, to(neighbour(id, -1), "previous"), to(neighbour(id, 1), "next"), make("button", { type: "button", class: "close", click: closeLayout }, "close")));
 };
 
+// What its entry below tells a builder of a reduction.
+const buildingOf = (id) => byId(`layout-${id}`)?.querySelector(".building")?.cloneNode(true);
+
 // The gear selector and what changes with it, then what stays.
 const bodyOf = (id, told) => {
   const { shown } = told;
   const place = make("div", { class: "gear-page", "aria-live": "off" });
-  const choose = (state) => { place.dataset.gear = state.gear; place.replaceChildren(...gearOf(told, state)); };
+  const choose = (state) => { place.dataset.gear = state.gear; place.replaceChildren(...gearOf(told, state, buildingOf(id))); };
   const radios = shown.gears.map((state, k) => {
     const input = make("input", { type: "radio", name: "gear", value: state.gear, checked: k === 0, change: () => choose(state) });
     return make("label", {}, input, make("span", {}, state.gear));
   });
   const selector = make("fieldset", { class: "gears" }, make("legend", {}, "Gear"), ...radios);
   if (shown.gears.length) choose(shown.gears[0]);
-  return [selector, place, ...wholeOf(told), repeatOf(id)];
+  return [shown.gears.length === 1 && ONE_RATIO ? null : selector, place, ...wholeOf(told), repeatOf(id)];
 };
 
 const repeatOf = (id) => {
@@ -90,7 +93,7 @@ const scoresOf = (id) => {
     const value = column.values[k];
     const better = column.values.reduce((sum, other) => sum + (column.higher ? other > value : other < value), 0);
     const rank = Number.isNaN(value) ? "–" : better === 0 ? "none is better" : `${better.toLocaleString("en")} better`;
-    return [column.words, [scoreText(column, value), "number"], [rank, "number"]];
+    return [column.words, [scoreText(column, value), poorScore(column, value) ? "number poor" : "number"], [rank, "number"]];
   });
   return section("Scores", tableOf(["criterion", ["score", "number"], ["among all", "number"]], rows, `Scores of ${id}`));
 };

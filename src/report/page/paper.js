@@ -6,10 +6,10 @@ const unfold = () => {
 addEventListener("hashchange", unfold);
 unfold();
 
-// What is folded is printed unfolded.
+// What is folded is printed unfolded, but for tables of factors.
 let folded = [];
 addEventListener("beforeprint", () => {
-  folded = [...document.querySelectorAll("main details:not([open])")];
+  folded = [...document.querySelectorAll("main details:not([open]):not(.factors)")];
   folded.forEach((details) => { details.open = true; });
 });
 addEventListener("afterprint", () => folded.forEach((details) => { details.open = false; }));

@@ -29,6 +29,9 @@ const scoreText = (column, value) => {
   return `${short(value, column.whole ? 0 : 3)} ${column.unit}`.trim();
 };
 
+// An efficiency that stands in red letters in the table of the front does so everywhere.
+const poorScore = (column, value) => ONE_RATIO && ((column.name === "efficiency" && value < 0.5) || (column.name === "back_efficiency" && value === 0));
+
 // At most four classes, best first: one a value where few values occur, else four ranges
 // with about as many different values each.
 const classesOf = (column) => {

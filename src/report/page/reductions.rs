@@ -69,7 +69,7 @@ fn row(record: &Record, candidate: &Candidate, further: &[Criterion]) -> Row {
 }
 
 /// A poor efficiency stands out: such a reduction heats up, or does not move at all.
-fn score_cell(record: &Record, candidate: &Candidate, criterion: Criterion) -> Cell {
+pub(super) fn score_cell(record: &Record, candidate: &Candidate, criterion: Criterion) -> Cell {
     let score = record.score(candidate, criterion);
     let efficiency = matches!(criterion, Criterion::Efficiency | Criterion::BackEfficiency);
     let text = |value: f64| match criterion {
@@ -79,10 +79,43 @@ fn score_cell(record: &Record, candidate: &Candidate, criterion: Criterion) -> C
         _ => with_unit(criterion, value),
     };
     let mut cell = Cell::number(score.map(|score| shown(criterion, score)), text);
-    if criterion == Criterion::Efficiency && score.is_some_and(|score| score < POOR) {
+    if score.is_some_and(|score| is_poor(criterion, score)) {
         cell.class = "number poor";
     }
     cell
+}
+
+/// Whether a score is to be seen as a warning: more than half of the power lost, or a
+/// reduction that locks itself.
+fn is_poor(criterion: Criterion, score: f64) -> bool {
+    match criterion {
+        Criterion::Efficiency => score < POOR,
+        Criterion::BackEfficiency => score == 0.0,
+        _ => false,
+    }
+}
+
+/// One sentence for each score that is a warning, saying what it comes to.
+pub(super) fn warnings(record: &Record, candidate: &Candidate) -> Vec<String> {
+    let poor =
+        |criterion| record.score(candidate, criterion).filter(|&score| is_poor(criterion, score));
+    let ahead = poor(Criterion::Efficiency).map(|efficiency| match efficiency {
+        0.0 => "It locks itself: with these losses no torque at the input turns the output, \
+                because the teeth lose more than the power that comes in."
+            .to_owned(),
+        _ => format!(
+            "Its efficiency is {} %: more than half of the power that comes in is lost at the \
+             teeth, because far more power rolls there than passes through; it runs hot, and \
+             slightly larger losses may lock it.",
+            decimals(100.0 * efficiency, 1)
+        ),
+    });
+    let back = poor(Criterion::BackEfficiency).map(|_| {
+        "It cannot be driven back: a torque at the output locks it, because the teeth lose more \
+         than comes in there. Vibration can undo that; it is no brake."
+            .to_owned()
+    });
+    ahead.into_iter().chain(back).collect()
 }
 
 /// `14/28/70×3 m1  15/27/69×4 m1.25`.

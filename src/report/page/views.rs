@@ -8,6 +8,7 @@ use super::super::layouts::{layout_file, show_command};
 use super::super::number::{decimals, plain};
 use super::super::pictures::{shown, unit, words};
 use super::super::record::{Candidate, GearRow, Kind, Record, Stage};
+use super::building::Building;
 use super::reductions;
 use crate::num::{fraction, grouped};
 use crate::score::{Better, Criterion};
@@ -193,11 +194,27 @@ pub(super) struct Detail {
     elements: Vec<ElementHead>,
     gears: Vec<Shift>,
     sets: Vec<SetRow>,
-    scores: Vec<(String, String)>,
+    scores: Vec<Score>,
+    /// Of a reduction.
+    building: Option<Building>,
     file: String,
     command: String,
     canonical: String,
     twins: String,
+}
+
+#[derive(Serialize)]
+struct Score {
+    name: String,
+    cell: Cell,
+}
+
+fn score_cell(record: &Record, candidate: &Candidate, criterion: Criterion) -> Cell {
+    if record.kind == Kind::Reduction {
+        return reductions::score_cell(record, candidate, criterion);
+    }
+    let score = record.score(candidate, criterion).map(|score| shown(criterion, score));
+    Cell::number(score, |value| with_unit(criterion, value))
 }
 
 #[derive(Serialize)]
@@ -229,16 +246,16 @@ struct SetRow {
 }
 
 impl Detail {
-    pub fn of(record: &Record, candidate: &Candidate) -> Self {
+    /// `place` is the one on the front.
+    pub fn of(record: &Record, candidate: &Candidate, place: usize) -> Self {
         let layout = &candidate.layout;
         let head = layout.elements.iter().map(|element| ElementHead {
             name: element.name.clone(),
             grip: grip(layout, element.grip),
         });
-        let scores = record.criteria.iter().map(|&criterion| {
-            let score = record.score(candidate, criterion).map(|score| shown(criterion, score));
-            let text = score.map_or("–".to_owned(), |value| with_unit(criterion, value));
-            (words(criterion), text)
+        let scores = record.criteria.iter().map(|&criterion| Score {
+            name: words(criterion),
+            cell: score_cell(record, candidate, criterion),
         });
         Self {
             id: candidate.id.clone(),
@@ -247,6 +264,7 @@ impl Detail {
             gears: shifts(candidate),
             sets: sets(layout),
             scores: scores.collect(),
+            building: Building::of(record, candidate, place),
             file: layout_file(record.kind, candidate),
             command: show_command(&candidate.id),
             canonical: candidate.canonical.clone(),

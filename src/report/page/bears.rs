@@ -1,0 +1,263 @@
+//! What a reduction bears under the load of its brief, as tables for the page.
+
+use itertools::Itertools as _;
+use serde::Serialize;
+
+use super::super::number::{decimals, figures};
+use super::super::record::Candidate;
+use super::building::words;
+use super::grid::{Cell, Grid};
+use crate::account::Workshop;
+use crate::strength::{
+    Bearing, BearingKind, Factor, Limit, MeshStrength, PinStrength, SetStrength,
+};
+
+/// Loads, stresses and speeds of every set.
+#[derive(Serialize)]
+pub(super) struct Bears {
+    /// Name and value.
+    facts: Vec<(&'static str, String)>,
+    /// Why a set has no figures: a sentence each.
+    faults: Vec<String>,
+    sets: Grid,
+    teeth: Grid,
+    pins: Grid,
+    /// Of every set in order; `None` where the page has no room for them.
+    factors: Option<Vec<SetFactors>>,
+}
+
+/// All numbers of one set's judgement.
+#[derive(Serialize)]
+struct SetFactors {
+    set: usize,
+    places: Vec<Place>,
+}
+
+/// What is told of one place, such as a mesh.
+#[derive(Serialize)]
+struct Place {
+    name: String,
+    rows: Vec<FactorRow>,
+}
+
+#[derive(Serialize)]
+struct FactorRow {
+    /// The letter and what stands below it.
+    letter: &'static str,
+    index: &'static str,
+    name: &'static str,
+    value: String,
+    unit: &'static str,
+    source: String,
+}
+
+type Judged<'a> = Vec<(usize, &'a SetStrength)>;
+
+impl Bears {
+    /// `None` where the brief has no load.
+    pub fn of(candidate: &Candidate, workshop: &Workshop, with_factors: bool) -> Option<Self> {
+        let facts = facts(candidate, workshop)?;
+        let told = (1..)
+            .zip(&workshop.sets)
+            .filter_map(|(number, work)| Some((number, work.bench.as_ref()?.strength.as_ref()?)));
+        let mut judged: Judged = Vec::new();
+        let mut faults = Vec::new();
+        for (number, strength) in told {
+            match strength {
+                Ok(strength) => judged.push((number, strength)),
+                Err(fault) => faults.push(format!("Set {number} is not judged: {fault}.")),
+            }
+        }
+        if judged.is_empty() && faults.is_empty() {
+            return None;
+        }
+        let factors = || judged.iter().map(|(set, strength)| SetFactors::of(*set, strength));
+        Some(Self {
+            facts,
+            faults,
+            sets: sets(&judged, workshop),
+            teeth: teeth(&judged),
+            pins: pins(&judged),
+            factors: with_factors.then(|| factors().collect()),
+        })
+    }
+}
+
+/// Torques and speeds at both ends, without losses.
+fn facts(candidate: &Candidate, workshop: &Workshop) -> Option<Vec<(&'static str, String)>> {
+    let ratio = candidate.gears.first()?.value;
+    let (torque, speed) = (workshop.output_torque?, workshop.input_speed?);
+    let highest = workshop.highest_input_speed();
+    let mut facts = vec![
+        ("input torque", format!("{} N m", figures(workshop.input_torque(ratio)?, 4))),
+        ("input speed", format!("{} rpm", figures(speed, 4))),
+        ("output torque", format!("{} N m", figures(torque, 4))),
+        ("output speed", format!("{} rpm", figures(speed / ratio.abs(), 4))),
+    ];
+    if let Some(highest) = highest {
+        facts.push(("highest input speed on plain pins", format!("{} rpm", figures(highest, 3))));
+    }
+    Some(facts)
+}
+
+fn sets(judged: &Judged, workshop: &Workshop) -> Grid {
+    let heads = [
+        ("set", false),
+        ("torque on the sun, N m", true),
+        ("tangential force a mesh, N", true),
+        ("pitch line, m/s", true),
+        ("least safety", true),
+        ("what governs", false),
+        ("width, mm", true),
+        ("needed, mm", true),
+        ("highest input speed for the teeth, rpm", true),
+        ("on plain pins, rpm", true),
+    ];
+    let row = |&(number, strength): &(usize, &SetStrength)| {
+        let speed = |limit: f64| {
+            let highest = workshop.input_speed_at(strength, limit);
+            Cell::number(highest.map_or("–".to_owned(), |rpm| figures(rpm, 3)))
+        };
+        let width = workshop.sets[number - 1].width;
+        let governing = strength.governing.map_or("nothing loads it".to_owned(), |governing| {
+            let mesh = words(governing.mesh);
+            match governing.limit {
+                Limit::Bending(wheel) => format!("{} root, {mesh}", wheel.word()),
+                Limit::Contact => format!("flanks, {mesh}"),
+            }
+        });
+        vec![
+            Cell::text(number.to_string()),
+            Cell::number(figures(strength.loads.sun_torque_nm, 4)),
+            Cell::number(figures(strength.loads.force_n, 4)),
+            Cell::number(decimals(strength.loads.pitch_speed_m_s, 3)),
+            Cell::safety(strength.least_safety()),
+            Cell::text(governing),
+            Cell::number(decimals(width, 1)),
+            Cell::number(decimals(strength.width_needed_mm, 1)),
+            speed(strength.speeds.pitch_rpm),
+            speed(strength.speeds.on_plain_pins()),
+        ]
+    };
+    Grid::new("What the sets bear", &heads, judged.iter().map(row).collect())
+}
+
+fn teeth(judged: &Judged) -> Grid {
+    let heads = [
+        ("set", false),
+        ("mesh", false),
+        ("where", false),
+        ("stress, MPa", true),
+        ("allowable, MPa", true),
+        ("safety", true),
+    ];
+    let rows = judged.iter().flat_map(|&(number, strength)| {
+        strength.meshes.iter().flat_map(move |mesh| mesh_rows(number, mesh))
+    });
+    Grid::new("Stresses of the teeth", &heads, rows.collect())
+}
+
+/// Roots of both wheels, then the flanks.
+fn mesh_rows(number: usize, mesh: &MeshStrength) -> Vec<Vec<Cell>> {
+    let row = |place: String, stress: f64, allowable: f64, safety: Option<f64>| {
+        vec![
+            Cell::text(number.to_string()),
+            Cell::text(words(mesh.mesh)),
+            Cell::text(place),
+            Cell::number(figures(stress, 3)),
+            Cell::number(figures(allowable, 3)),
+            Cell::safety(safety),
+        ]
+    };
+    let mut rows: Vec<Vec<Cell>> = mesh
+        .bending
+        .iter()
+        .map(|tooth| {
+            let place = format!("root of the {}, bending", tooth.wheel.word());
+            row(place, tooth.stress_mpa, tooth.allowable_mpa, tooth.safety)
+        })
+        .collect();
+    let flanks = &mesh.contact;
+    rows.push(row(
+        "flanks, contact".to_owned(),
+        flanks.stress_mpa,
+        flanks.allowable_mpa,
+        flanks.safety,
+    ));
+    rows
+}
+
+fn pins(judged: &Judged) -> Grid {
+    let heads = [
+        ("set", false),
+        ("pin of the", false),
+        ("diameter needed, mm", true),
+        ("force, N", true),
+        ("bending, MPa", true),
+        ("allowable, MPa", true),
+        ("safety", true),
+        ("room round it, mm", true),
+        ("what the planet may turn on", false),
+    ];
+    let row = |number: usize, pin: &PinStrength| {
+        vec![
+            Cell::text(number.to_string()),
+            Cell::text(pin.wheel.word()),
+            Cell::number(decimals(pin.diameter_mm, 2)),
+            Cell::number(figures(pin.force_n, 4)),
+            Cell::number(figures(pin.stress_mpa, 3)),
+            Cell::number(figures(pin.allowable_mpa, 3)),
+            Cell::safety(pin.safety),
+            Cell::warned(decimals(pin.room_mm, 2), pin.room_mm < 0.0),
+            Cell::text(pin.bearings.iter().map(bearing).join("; ")),
+        ]
+    };
+    let rows = judged
+        .iter()
+        .flat_map(|&(number, strength)| strength.pins.iter().map(move |pin| row(number, pin)));
+    Grid::new("Planet pins", &heads, rows.collect())
+}
+
+/// Such as `bronze bush: holds`.
+fn bearing(bearing: &Bearing) -> String {
+    let verdict = match (bearing.fits, bearing.holds) {
+        (false, _) => "no room",
+        (true, Some(true)) => "holds",
+        (true, Some(false)) => "too much load or speed",
+        (true, None) => "has room; its maker rates it",
+    };
+    let kind = match bearing.kind {
+        // The bore is nothing but the pin itself, a hole too close to the teeth.
+        BearingKind::Plain if !bearing.fits => {
+            return "plain bore: the pin is too thick".to_owned();
+        }
+        kind => kind.word(),
+    };
+    format!("{kind}: {verdict}")
+}
+
+impl SetFactors {
+    fn of(set: usize, strength: &SetStrength) -> Self {
+        let factors = strength.factors();
+        let places = factors.chunk_by(|one, other| one.place == other.place);
+        let place = |rows: &[Factor]| Place {
+            name: rows.first().map_or(String::new(), |row| row.place.clone()),
+            rows: rows.iter().map(FactorRow::of).collect(),
+        };
+        Self { set, places: places.map(place).collect() }
+    }
+}
+
+impl FactorRow {
+    fn of(factor: &Factor) -> Self {
+        let (letter, index) = factor.symbol.split_once('_').unwrap_or((factor.symbol, ""));
+        Self {
+            letter,
+            index,
+            name: factor.name,
+            value: figures(factor.value, 4),
+            unit: factor.unit,
+            source: factor.source.clone(),
+        }
+    }
+}
