@@ -1,10 +1,16 @@
 //! What a builder needs of one reduction besides its layout: modules, widths, materials,
 //! loads, measures, the proof that the wheels mesh, and the parts.
 
+mod assembly;
 mod bench;
+mod bill;
+mod sheets;
 mod sized;
 
+pub use assembly::{AssemblyStep, assembly, assembly_text};
 pub use bench::Bench;
+pub use bill::{BillRow, bill, joints};
+pub use sheets::sheets;
 
 use crate::brief::ReductionBrief;
 use crate::reduction::choice::{Choice, limits_at};

@@ -4,7 +4,9 @@ use std::path::{Path, PathBuf};
 
 use super::number::plain;
 use super::record::{Candidate, Record};
-use crate::account::workshop::{Bench, SetWork, Workshop};
+use crate::account::workshop::{
+    AssemblyStep, Bench, SetWork, Workshop, assembly, assembly_text, bill, sheets,
+};
 use crate::error::Error;
 use crate::parts::{Part, dxf, stl, svg, three_mf};
 use crate::teeth::{Mesh, MeshProof, Side};
@@ -42,8 +44,8 @@ pub(super) fn workshop_files(record: &Record) -> Result<Vec<(PathBuf, Vec<u8>)>,
     Ok(all)
 }
 
-fn files_of(_record: &Record, _candidate: &Candidate, shop: &Workshop) -> Result<Vec<File>, Error> {
-    let mut files = Vec::new();
+fn files_of(record: &Record, candidate: &Candidate, shop: &Workshop) -> Result<Vec<File>, Error> {
+    let mut files = drawings(record, candidate, shop)?;
     for (index, set) in shop.sets.iter().enumerate() {
         let Some(parts) = set.bench.as_ref().and_then(|bench| bench.parts.as_ref().ok()) else {
             continue;
@@ -77,6 +79,41 @@ fn files_of(_record: &Record, _candidate: &Candidate, shop: &Workshop) -> Result
     ] {
         files.push(File { name: name.to_owned(), bytes, what: what.to_owned() });
     }
+    Ok(files)
+}
+
+/// Drawing sheets, the order of assembly with its pictures, the bill of parts.
+fn drawings(record: &Record, candidate: &Candidate, shop: &Workshop) -> Result<Vec<File>, Error> {
+    let title = format!("{}, {}", record.title, candidate.id);
+    let mut files = Vec::new();
+    let sheets = sheets(shop, &title);
+    for (name, picture) in &sheets {
+        let what = "drawing sheet, A4 to a standard scale".to_owned();
+        files.push(file(format!("sheet-{name}.svg"), picture.svg(), what));
+    }
+    #[cfg(feature = "papers")]
+    if !sheets.is_empty() {
+        let pages: Vec<&crate::draw::Picture> = sheets.iter().map(|(_, page)| page).collect();
+        let (name, what) = ("sheets.pdf".to_owned(), "all drawing sheets".to_owned());
+        files.push(File { name, bytes: crate::draw::pdf(&pages)?, what });
+    }
+    let steps = assembly(shop, &title);
+    let name = |step: &AssemblyStep| format!("assembly-set-{}-step-{}.svg", step.set, step.step);
+    let text = assembly_text(shop, &candidate.layout, &title, &steps, &name);
+    let what = "order of assembly, with timing and joints".to_owned();
+    files.push(file("assembly.md".to_owned(), text, what));
+    for step in &steps {
+        files.push(file(name(step), step.picture.svg(), step.words.clone()));
+    }
+    let rows = bill(shop).into_iter().map(|row| {
+        let source = if row.bought { "bought" } else { "made" };
+        let count = row.count.to_string();
+        vec![row.set.to_string(), row.part, count, source.to_owned(), row.material, row.size]
+    });
+    let head = ["set", "part", "count", "source", "material", "size"];
+    let bytes = csv_text(&head, rows.collect())?;
+    let (name, what) = ("bill-of-parts.csv".to_owned(), "every part, made or bought".to_owned());
+    files.push(File { name, bytes, what });
     Ok(files)
 }
 

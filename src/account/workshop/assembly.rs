@@ -1,0 +1,175 @@
+//! The order of assembly of a reduction: steps in words, each with its picture.
+
+use super::bill::joints;
+use super::{Bench, Workshop};
+use crate::draw::{Assembly, AssemblyPart, PartRole, Picture};
+use crate::parts::{PartKind, Parts, Shape};
+use crate::teeth::{Outline, Pose};
+use crate::train::Layout;
+
+/// One step.
+#[derive(Clone, Debug)]
+pub struct AssemblyStep {
+    /// Counted from 1.
+    pub set: usize,
+    /// Within the set, counted from 1.
+    pub step: usize,
+    pub words: String,
+    pub picture: Picture,
+}
+
+/// The steps of every set that has parts, set after set. How the sets are joined is told by
+/// [`joints`].
+pub fn assembly(shop: &Workshop, title: &str) -> Vec<AssemblyStep> {
+    let mut steps = Vec::new();
+    for (index, set) in shop.sets.iter().enumerate() {
+        let Some(bench) = &set.bench else { continue };
+        let Ok(parts) = &bench.parts else { continue };
+        let captions = captions(parts, index + 1);
+        let picture = Assembly {
+            title: format!("{title}: set {}", index + 1),
+            parts: drawn(bench, parts, index + 1),
+            captions: captions.clone(),
+        };
+        for (step, words) in (1..).zip(captions) {
+            let picture = picture.draw(step);
+            steps.push(AssemblyStep { set: index + 1, step, words, picture });
+        }
+    }
+    steps
+}
+
+/// The text that goes with the pictures, as Markdown; `picture` names the file of a step.
+pub fn assembly_text(
+    shop: &Workshop,
+    layout: &Layout,
+    title: &str,
+    steps: &[AssemblyStep],
+    picture: &dyn Fn(&AssemblyStep) -> String,
+) -> String {
+    let mut text = format!("# {title}: order of assembly\n\n## How the sets are joined\n\n");
+    joints(layout).iter().for_each(|joint| text += &format!("- {joint}\n"));
+    text +=
+        "\nHousing, hubs, keys and the shafts between the sets are not drawn: they are yours.\n";
+    for (index, set) in shop.sets.iter().enumerate() {
+        text += &format!("\n## Set {}\n\n", index + 1);
+        let Some(bench) = &set.bench else { continue };
+        match &bench.parts {
+            Ok(parts) => {
+                for step in steps.iter().filter(|step| step.set == index + 1) {
+                    text +=
+                        &format!("{}. {}\n\n   ![]({})\n\n", step.step, step.words, picture(step));
+                }
+                text += "Timing, teeth counted counter-clockwise from each mark, seen from the \
+                         front plate:\n\n";
+                parts.timing.lines().iter().for_each(|line| text += &format!("- {line}\n"));
+            }
+            Err(misfits) => {
+                text += "No parts are drawn:\n\n";
+                misfits.iter().for_each(|misfit| text += &format!("- {misfit}\n"));
+            }
+        }
+        bench.notes.iter().for_each(|note| text += &format!("\n{note}\n"));
+    }
+    text
+}
+
+fn captions(parts: &Parts, set: usize) -> Vec<String> {
+    let spacers = parts.find(PartKind::CarrierFront).is_some_and(|plate| {
+        plate.holes.iter().any(|hole| hole.purpose == crate::parts::Purpose::Spacer)
+    });
+    let close = match spacers {
+        true => {
+            "Put the spacers between the planets and the front plate on the pins, and screw it down."
+        }
+        false => "Put the front plate on the pins and secure them against wandering.",
+    };
+    [
+        format!("Lay ring R{set} on the bench, teeth upwards, its mark towards you."),
+        format!("Put the back plate of carrier C{set} with its pins into the ring."),
+        "Put the planets on their pins, one by one, each with its marked tooth towards the axis; \
+         the marks say which tooth meets which gap."
+            .to_owned(),
+        format!(
+            "Turn sun S{set} until its marks face those of the planets and push it in. It goes in \
+             without force; where it does not, a planet is a tooth off."
+        ),
+        close.to_owned(),
+    ]
+    .to_vec()
+}
+
+/// All parts in their places, rear ones first.
+fn drawn(bench: &Bench, parts: &Parts, set: usize) -> Vec<AssemblyPart> {
+    let (placed, module) = (&bench.placed, bench.making.module_mm);
+    let poses = parts.timing.placed(placed);
+    let part = |name: String, step: usize, role: PartRole, outlines: Vec<Vec<[f64; 2]>>| {
+        AssemblyPart { name, step, role, outlines, label: None, marks: Vec::new() }
+    };
+    let wheel = |pose: &Pose, outline: &Outline, hole: f64| {
+        let centre = pose.centre.map(|x| x * module);
+        vec![pose.polygon(outline, module), circle(centre, hole)]
+    };
+    let mark = |pose: &Pose, radius: f64| {
+        let [x, y] = pose.centre.map(|x| x * module);
+        let (sin, cos) = pose.turn.sin_cos();
+        [x + radius * module * cos, y + radius * module * sin]
+    };
+    let outline_of = |kind: PartKind| -> Vec<Vec<[f64; 2]>> {
+        let Some(part) = parts.find(kind) else { return Vec::new() };
+        let shapes =
+            std::iter::once(&part.boundary).chain(part.holes.iter().map(|hole| &hole.shape));
+        shapes.map(|shape| shape.polygon(CHORD)).collect()
+    };
+    let mut ring = outline_of(PartKind::Ring);
+    turn(&mut ring, poses.ring.turn);
+    let mut ring = part(format!("ring R{set}"), 1, PartRole::Wheel, ring);
+    ring.marks = vec![mark(&poses.ring, placed.ring.root + 0.8)];
+    let mut all = vec![
+        ring,
+        part(
+            format!("back plate of C{set}"),
+            2,
+            PartRole::Plate,
+            outline_of(PartKind::CarrierBack),
+        ),
+    ];
+    let pin = bench.making.pin_mm / 2.0;
+    let outer = placed.outer_planet.as_ref();
+    let inner = poses.planets.iter().map(|pose| (pose, &placed.planet));
+    let outer = poses.outer_planets.iter().zip(outer.into_iter().cycle());
+    for (number, (pose, outline)) in (1..).zip(inner.chain(outer)) {
+        let centre = pose.centre.map(|x| x * module);
+        all.push(part("pin".to_owned(), 2, PartRole::Pin, vec![circle(centre, pin)]));
+        let mut planet =
+            part(format!("planet {number}"), 3, PartRole::Wheel, wheel(pose, outline, pin));
+        planet.marks = vec![mark(pose, 0.85 * outline.root)];
+        let away = centre[0].hypot(centre[1]);
+        let out = 0.5 * (outline.root * module + pin) / away;
+        planet.label = Some((number.to_string(), centre.map(|x| x * (1.0 + out))));
+        all.push(planet);
+    }
+    let bore = bench.making.sun_bore.size_mm() / 2.0;
+    let mut sun =
+        part(format!("sun S{set}"), 4, PartRole::Wheel, wheel(&poses.sun, &placed.sun, bore));
+    sun.marks = vec![mark(&poses.sun, 0.88 * placed.sun.root)];
+    all.push(sun);
+    let cover = outline_of(PartKind::CarrierFront);
+    all.push(part(format!("front plate of C{set}"), 5, PartRole::Cover, cover));
+    all
+}
+
+/// Largest distance between a circle and the lines drawn for it, in mm.
+const CHORD: f64 = 0.05;
+
+fn circle(centre: [f64; 2], radius: f64) -> Vec<[f64; 2]> {
+    Shape::Circle { centre, diameter_mm: 2.0 * radius }.polygon(CHORD)
+}
+
+fn turn(outlines: &mut [Vec<[f64; 2]>], angle: f64) {
+    let (sin, cos) = angle.sin_cos();
+    for point in outlines.iter_mut().flatten() {
+        let [x, y] = *point;
+        *point = [x * cos - y * sin, x * sin + y * cos];
+    }
+}
