@@ -3,7 +3,7 @@
 use super::bill::joints;
 use super::{Bench, Workshop};
 use crate::draw::{Assembly, AssemblyPart, PartRole, Picture};
-use crate::parts::{PartKind, Parts, Shape};
+use crate::parts::{Mark, Marked, PartKind, Parts, Shape, Wheel};
 use crate::teeth::{Outline, Pose};
 use crate::train::Layout;
 
@@ -91,7 +91,7 @@ fn captions(parts: &Parts, set: usize) -> Vec<String> {
          the marks say which tooth meets which gap."
             .to_owned(),
         format!(
-            "Turn sun S{set} until its marks face those of the planets and push it in. It goes in \
+            "Turn sun S{set} until its marked gaps face the marked teeth of the planets, and push it in. It goes in \
              without force; where it does not, a planet is a tooth off."
         ),
         close.to_owned(),
@@ -110,9 +110,11 @@ fn drawn(bench: &Bench, parts: &Parts, set: usize) -> Vec<AssemblyPart> {
         let centre = pose.centre.map(|x| x * module);
         vec![pose.polygon(outline, module), circle(centre, hole)]
     };
-    let mark = |pose: &Pose, radius: f64| {
+    // Where the marked tooth of a wheel points, which is not where the pose's tooth 0 does.
+    let mark = |pose: &Pose, wheel: Wheel, radius: f64| {
+        let told = parts.timing.marks.iter().find(|mark| mark.wheel == wheel);
+        let (sin, cos) = told.map_or(pose.turn, |mark| mark.angle).sin_cos();
         let [x, y] = pose.centre.map(|x| x * module);
-        let (sin, cos) = pose.turn.sin_cos();
         [x + radius * module * cos, y + radius * module * sin]
     };
     let outline_of = |kind: PartKind| -> Vec<Vec<[f64; 2]>> {
@@ -124,7 +126,7 @@ fn drawn(bench: &Bench, parts: &Parts, set: usize) -> Vec<AssemblyPart> {
     let mut ring = outline_of(PartKind::Ring);
     turn(&mut ring, poses.ring.turn);
     let mut ring = part(format!("ring R{set}"), 1, PartRole::Wheel, ring);
-    ring.marks = vec![mark(&poses.ring, placed.ring.root + 0.8)];
+    ring.marks = vec![mark(&poses.ring, Wheel::Ring, placed.ring.root + 0.8)];
     let mut all = vec![
         ring,
         part(
@@ -137,13 +139,15 @@ fn drawn(bench: &Bench, parts: &Parts, set: usize) -> Vec<AssemblyPart> {
     let pin = bench.making.pin_mm / 2.0;
     let outer = placed.outer_planet.as_ref();
     let inner = poses.planets.iter().map(|pose| (pose, &placed.planet));
+    let wheels = (0..poses.planets.len()).map(Wheel::Planet);
+    let wheels = wheels.chain((0..poses.outer_planets.len()).map(Wheel::OuterPlanet));
     let outer = poses.outer_planets.iter().zip(outer.into_iter().cycle());
-    for (number, (pose, outline)) in (1..).zip(inner.chain(outer)) {
+    for (number, ((pose, outline), seat)) in (1..).zip(inner.chain(outer).zip(wheels)) {
         let centre = pose.centre.map(|x| x * module);
         all.push(part("pin".to_owned(), 2, PartRole::Pin, vec![circle(centre, pin)]));
         let mut planet =
             part(format!("planet {number}"), 3, PartRole::Wheel, wheel(pose, outline, pin));
-        planet.marks = vec![mark(pose, 0.85 * outline.root)];
+        planet.marks = vec![mark(pose, seat, 0.85 * outline.root)];
         let away = centre[0].hypot(centre[1]);
         let out = 0.5 * (outline.root * module + pin) / away;
         planet.label = Some((number.to_string(), centre.map(|x| x * (1.0 + out))));
@@ -152,7 +156,11 @@ fn drawn(bench: &Bench, parts: &Parts, set: usize) -> Vec<AssemblyPart> {
     let bore = bench.making.sun_bore.size_mm() / 2.0;
     let mut sun =
         part(format!("sun S{set}"), 4, PartRole::Wheel, wheel(&poses.sun, &placed.sun, bore));
-    sun.marks = vec![mark(&poses.sun, 0.88 * placed.sun.root)];
+    // On the x axis as the part lies; each planet's gap is marked.
+    let marks = parts.find(PartKind::Sun).into_iter().flat_map(|sun| &sun.marks);
+    let gaps = marks.filter(|mark| matches!(mark.shows, Marked::Gap(_)));
+    let middle = |mark: &Mark| std::array::from_fn(|k| (mark.from[k] + mark.to[k]) / 2.0);
+    sun.marks = gaps.map(middle).collect();
     all.push(sun);
     let cover = outline_of(PartKind::CarrierFront);
     all.push(part(format!("front plate of C{set}"), 5, PartRole::Cover, cover));
