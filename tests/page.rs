@@ -8,13 +8,17 @@ mod made;
 
 use std::collections::BTreeMap;
 use std::io::Read as _;
+use std::sync::atomic::AtomicBool;
 
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use coaxle::account::{Account, Basis, USUAL_SPEEDS, portrait, show};
+use coaxle::brief::{ReductionBrief, no_list};
 use coaxle::report::{Pictures, Record, page};
 use coaxle::score::Criterion;
+use coaxle::teeth::MeshProof;
 use coaxle::train::parse_layout;
+use coaxle::{Controls, Quiet};
 use rand::{RngExt as _, SeedableRng as _};
 use serde_json::Value;
 
@@ -266,4 +270,104 @@ fn forty_layouts_and_twenty_thousand_candidates_stay_under_three_megabytes() {
         packed("names")
     );
     assert!(html.len() < 3_000_000, "{}", html.len());
+}
+
+/// The reductions of a brief of the demo, told in full.
+fn reductions() -> Record {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("configs/turntable.toml");
+    let text = std::fs::read_to_string(path).unwrap();
+    let brief = ReductionBrief::parse(&text, "turntable.toml", no_list).unwrap();
+    let stop = AtomicBool::new(false);
+    let controls = Controls { threads: Some(2), stop: &stop, progress: &Quiet };
+    coaxle::doors::reduce(&brief, &controls).unwrap()
+}
+
+/// What the page tells a builder of one reduction.
+fn building<'a>(html: &'a str, id: &str) -> &'a str {
+    let (_, rest) = html.split_once(&format!("<details id=\"layout-{id}\">")).unwrap();
+    let (_, rest) = rest.split_once("<div class=\"building\">").unwrap();
+    rest.split_once("<div class=\"pair\">").unwrap().0
+}
+
+#[test]
+fn a_builder_reads_the_record_s_numbers() {
+    let mut record = reductions();
+    // One tooth that does not bear it, and one mesh that overlaps by 12.3 µm.
+    let place = record.front[0];
+    let bad = record.candidates[place].id.clone();
+    let shop = record.candidates[place].workshop.as_mut().unwrap();
+    let bench = shop.sets[0].bench.as_mut().unwrap();
+    let module = bench.making.module_mm;
+    bench.proof[0].depth = 0.0123 / module;
+    bench.strength.as_mut().unwrap().as_mut().unwrap().meshes[0].bending[0].safety = Some(0.4567);
+    let efficiency = record.criteria.iter().position(|&c| c == Criterion::Efficiency).unwrap();
+    record.candidates[place].scores[efficiency] = Some(0.123);
+    let html = html(&record);
+    let mut told = 0;
+    for candidate in record.front() {
+        // The template engine escapes slashes.
+        let text = &building(&html, &candidate.id).replace("&#x2f;", "/");
+        let shop = candidate.workshop.as_ref().unwrap();
+        let link = format!("href=\"parts/{}/\"", candidate.id);
+        assert_eq!(text.contains(&link), shop.makes_parts);
+        for title in ["Building it", "What it bears", "First estimates, no rating", "Proof of mesh"]
+        {
+            assert!(text.contains(title), "{title}");
+        }
+        // Four figures, without zeros that say nothing.
+        let torque = format!("{:.4}", 40.0 / candidate.gears[0].value.abs());
+        let torque = torque.trim_end_matches('0');
+        assert!(text.contains(&format!("<dd>{torque} N m</dd>")), "{torque}");
+        for work in &shop.sets {
+            let bench = work.bench.as_ref().unwrap();
+            let strength = bench.strength.as_ref().unwrap().as_ref().unwrap();
+            let (set, module) = (&work.choice.set, bench.making.module_mm);
+            let planets = set.planets.unwrap();
+            let teeth = format!("{} / {} / {} × {planets}", set.sun, set.planet.unwrap(), set.ring);
+            let mut numbers = vec![teeth];
+            numbers.extend(bench.wheels.iter().map(|wheel| format!("{:.3}", wheel.tip_diameter)));
+            let spans = bench.wheels.iter().filter_map(|wheel| wheel.span);
+            numbers.extend(spans.map(|span| format!("{:.3}", span.length)));
+            numbers.extend(bench.meshes.iter().map(|mesh| format!("{:.3}", mesh.contact_ratio)));
+            let clearance = |proof: &MeshProof| format!("{:.1}", proof.clearance * module * 1000.0);
+            numbers.extend(bench.proof.iter().map(clearance));
+            let safeties = strength.meshes.iter().filter_map(|mesh| mesh.contact.safety);
+            numbers.extend(safeties.map(|safety| format!("{safety:.2}")));
+            for number in numbers {
+                assert!(text.contains(&format!(">{number}</t")), "{} {number}", candidate.id);
+                told += 1;
+            }
+        }
+        let red = ["<td class=\"poor\">0.46<", "<td class=\"poor\">12.3<", "efficiency is 12.3 %"];
+        for words in red {
+            assert_eq!(text.contains(words), candidate.id == bad, "{} {words}", candidate.id);
+        }
+    }
+    assert!(told > 500, "{told} numbers");
+    let plain = data::without_data(&html);
+    assert!(!plain.contains("brakes") && !plain.contains("Shift table"));
+}
+
+#[test]
+fn sixty_reductions_of_three_sets_stay_under_three_megabytes() {
+    let mut record = reductions();
+    let threes: Vec<_> = record.front().filter(|one| one.layout.sets.len() == 3).cloned().collect();
+    assert!(threes.len() > 5);
+    let copies = (0..60).map(|place| {
+        let mut copy = threes[place % threes.len()].clone();
+        copy.id = format!("F{:02}", place + 1);
+        copy
+    });
+    let behind = record.candidates.split_off(record.front.len());
+    record.candidates = copies.chain(behind).collect();
+    record.front = (0..60).collect();
+    let html = html(&record);
+    println!("page {} bytes", html.len());
+    assert!(html.len() < 3_000_000, "{}", html.len());
+    for (place, candidate) in record.front().enumerate() {
+        let text = building(&html, &candidate.id);
+        assert_eq!(text.contains("<details class=\"factors\">"), place < 20);
+        assert_eq!(text.contains("for the first 20 of the front only"), place >= 20);
+        assert!(html.contains(&format!("id=\"account-{}\"", candidate.id)), "{place}");
+    }
 }

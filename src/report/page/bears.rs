@@ -1,6 +1,5 @@
 //! What a reduction bears under the load of its brief, as tables for the page.
 
-use itertools::Itertools as _;
 use serde::Serialize;
 
 use super::super::number::{decimals, figures};
@@ -8,9 +7,7 @@ use super::super::record::Candidate;
 use super::building::words;
 use super::grid::{Cell, Grid};
 use crate::account::Workshop;
-use crate::strength::{
-    Bearing, BearingKind, Factor, Limit, MeshStrength, PinStrength, SetStrength,
-};
+use crate::strength::{Bearing, Factor, Limit, MeshStrength, PinStrength, SetStrength};
 
 /// Loads, stresses and speeds of every set.
 #[derive(Serialize)]
@@ -103,7 +100,7 @@ fn facts(candidate: &Candidate, workshop: &Workshop) -> Option<Vec<(&'static str
 fn sets(judged: &Judged, workshop: &Workshop) -> Grid {
     let heads = [
         ("set", false),
-        ("torque on the sun, N m", true),
+        ("torque on the sun, N m", true),
         ("tangential force a mesh, N", true),
         ("pitch line, m/s", true),
         ("least safety", true),
@@ -191,26 +188,30 @@ fn pins(judged: &Judged) -> Grid {
     let heads = [
         ("set", false),
         ("pin of the", false),
-        ("diameter needed, mm", true),
+        ("diameter, mm", true),
         ("force, N", true),
         ("bending, MPa", true),
         ("allowable, MPa", true),
         ("safety", true),
         ("room round it, mm", true),
-        ("what the planet may turn on", false),
+        ("plain bore", false),
+        ("bronze bush", false),
+        ("needle cage", false),
     ];
     let row = |number: usize, pin: &PinStrength| {
-        vec![
+        let whence = if pin.given { "given" } else { "needed" };
+        let mut cells = vec![
             Cell::text(number.to_string()),
             Cell::text(pin.wheel.word()),
-            Cell::number(decimals(pin.diameter_mm, 2)),
+            Cell::number(format!("{} {whence}", decimals(pin.diameter_mm, 2))),
             Cell::number(figures(pin.force_n, 4)),
             Cell::number(figures(pin.stress_mpa, 3)),
             Cell::number(figures(pin.allowable_mpa, 3)),
             Cell::safety(pin.safety),
             Cell::warned(decimals(pin.room_mm, 2), pin.room_mm < 0.0),
-            Cell::text(pin.bearings.iter().map(bearing).join("; ")),
-        ]
+        ];
+        cells.extend(pin.bearings.iter().map(|bearing| Cell::text(verdict(bearing))));
+        cells
     };
     let rows = judged
         .iter()
@@ -218,22 +219,15 @@ fn pins(judged: &Judged) -> Grid {
     Grid::new("Planet pins", &heads, rows.collect())
 }
 
-/// Such as `bronze bush: holds`.
-fn bearing(bearing: &Bearing) -> String {
-    let verdict = match (bearing.fits, bearing.holds) {
+/// Whether a planet may turn so on its pin.
+fn verdict(bearing: &Bearing) -> &'static str {
+    match (bearing.fits, bearing.holds) {
+        // A plain bore is nothing but the pin, which is too thick for the wheel then.
         (false, _) => "no room",
         (true, Some(true)) => "holds",
-        (true, Some(false)) => "too much load or speed",
+        (true, Some(false)) => "overloaded",
         (true, None) => "has room; its maker rates it",
-    };
-    let kind = match bearing.kind {
-        // The bore is nothing but the pin itself, a hole too close to the teeth.
-        BearingKind::Plain if !bearing.fits => {
-            return "plain bore: the pin is too thick".to_owned();
-        }
-        kind => kind.word(),
-    };
-    format!("{kind}: {verdict}")
+    }
 }
 
 impl SetFactors {

@@ -1,4 +1,6 @@
 //! Tables for the template: cells with a class, ready to be set.
+//!
+//! Nearly all cells are numbers, so these have no class: a page has tens of thousands.
 
 use serde::Serialize;
 
@@ -11,27 +13,32 @@ pub(super) struct Cell {
 
 impl Cell {
     pub fn text(text: impl Into<String>) -> Self {
-        Self { text: text.into(), class: "" }
+        Self { text: text.into(), class: "text" }
     }
 
     pub fn number(text: impl Into<String>) -> Self {
-        Self { text: text.into(), class: "number" }
+        Self { text: text.into(), class: "" }
     }
 
     /// A number in red letters where `poor`.
     pub fn warned(text: impl Into<String>, poor: bool) -> Self {
-        Self { text: text.into(), class: if poor { "number poor" } else { "number" } }
+        Self { text: text.into(), class: if poor { "poor" } else { "" } }
     }
 
     /// A safety: allowable over stress. Below 1 it is poor; without a load there is none.
     pub fn safety(safety: Option<f64>) -> Self {
         let text = safety.map_or("–".to_owned(), |safety| {
-            // What is poor does not read as 1.00, and what is not does not read as less.
-            let shown = if safety < 1.0 { safety.min(0.99) } else { safety };
+            // What is poor does not read as 1.00.
+            let shown = if is_poor(safety) { safety.min(0.99) } else { safety };
             super::super::number::decimals(shown, 2)
         });
-        Self::warned(text, safety.is_some_and(|safety| safety < 1.0))
+        Self::warned(text, safety.is_some_and(is_poor))
     }
+}
+
+/// A width that was worked out for a safety of 1 has it but for rounding.
+fn is_poor(safety: f64) -> bool {
+    safety < 1.0 - 1e-9
 }
 
 /// A table; the first cell of a row names it.

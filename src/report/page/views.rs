@@ -194,19 +194,13 @@ pub(super) struct Detail {
     elements: Vec<ElementHead>,
     gears: Vec<Shift>,
     sets: Vec<SetRow>,
-    scores: Vec<Score>,
+    scores: Vec<(String, Cell)>,
     /// Of a reduction.
     building: Option<Building>,
     file: String,
     command: String,
     canonical: String,
     twins: String,
-}
-
-#[derive(Serialize)]
-struct Score {
-    name: String,
-    cell: Cell,
 }
 
 fn score_cell(record: &Record, candidate: &Candidate, criterion: Criterion) -> Cell {
@@ -253,10 +247,10 @@ impl Detail {
             name: element.name.clone(),
             grip: grip(layout, element.grip),
         });
-        let scores = record.criteria.iter().map(|&criterion| Score {
-            name: words(criterion),
-            cell: score_cell(record, candidate, criterion),
-        });
+        let scores = record
+            .criteria
+            .iter()
+            .map(|&criterion| (words(criterion), score_cell(record, candidate, criterion)));
         Self {
             id: candidate.id.clone(),
             summary: spoken(candidate),
