@@ -221,13 +221,13 @@ fn the_nearest_series_is_that_of_trying_all() {
 /// What is told of everything found is what the exact laws say of its layout.
 #[test]
 fn scores_are_those_of_the_layout() {
-    let brief = brief(&format!(
+    let brief = brief(
         "[ratio]\ntarget = 24.0\ntolerance = 0.02\ndirection = \"either\"\n\
          [train]\nsets = [2, 3]\nkinds = [\"single\", \"paired\"]\ncoupling = \"any\"\n\
          [room]\nmodules = [1.0]\n[effort]\ntries = 1\n\
          [teeth]\nsun = [18, 24]\nplanet = [14, 27]\nring = [60, 66]\nplanets = [3]\n\
-         base_ratio = [2.5, 4.0]\n"
-    ));
+         base_ratio = [2.5, 4.0]\n",
+    );
     let found = run(&brief, 2);
     let archive = &found.variants[0];
     let all: Vec<&Found> = archive.front.iter().chain(archive.behind.iter().step_by(17)).collect();

@@ -255,7 +255,7 @@ pub(super) fn paths(folder: &Path, written: &[PathBuf]) -> String {
     let of = |path: &&PathBuf| {
         path.strip_prefix(&parts).ok()?.components().next().map(|c| parts.join(c))
     };
-    let folders = part_files.iter().filter_map(|path| of(path)).dedup_with_count();
+    let folders = part_files.iter().filter_map(of).dedup_with_count();
     let made: Vec<String> = folders
         .map(|(count, folder)| format!("{} ({count} files)", folder.join("").display()))
         .collect();

@@ -30,22 +30,12 @@ pub(super) fn sized(
         // The thinner pin leaves the planet more; a thicker one than asked does no harm.
         making.pin_mm = pin.max((suggested.pin_mm * 2.0).floor() / 2.0);
     }
-    let bore = |size: f64| match wish.hexagonal {
-        true => Bore::Hex { flats_mm: size },
-        false => Bore::Round { diameter_mm: size },
-    };
-    let with_shaft = |making: &Making, size: f64| Making {
-        sun_bore: bore(size),
-        drive: bore(size),
-        shaft_hole_mm: if wish.hexagonal { 1.2 * size } else { size } + brief.room.gap,
-        ..*making
-    };
-    making = with_shaft(&making, wish.shaft);
+    making = with_shaft(&making, wish.shaft, brief);
     bolt(&mut making, set, brief, &mut notes);
     let parts = match Parts::new(set, &making) {
         Ok(parts) => Ok(parts),
         Err(misfits) => {
-            let smaller = smaller(&misfits, &making, &suggested, &with_shaft, wish.shaft);
+            let smaller = smaller(&misfits, &making, &suggested, brief);
             let parts = Parts::new(set, &smaller);
             if parts.is_ok() {
                 notes.extend(misfits.iter().map(|misfit| format!("Asked for, but {misfit}.")));
@@ -58,13 +48,23 @@ pub(super) fn sized(
     (making, parts, notes)
 }
 
+/// The same with a shaft of `size` through sun and carrier.
+fn with_shaft(making: &Making, size: f64, brief: &ReductionBrief) -> Making {
+    let hexagonal = brief.making.hexagonal;
+    let bore = match hexagonal {
+        true => Bore::Hex { flats_mm: size },
+        false => Bore::Round { diameter_mm: size },
+    };
+    let shaft_hole_mm = if hexagonal { 1.2 * size } else { size } + brief.room.gap;
+    Making { sun_bore: bore, drive: bore, shaft_hole_mm, ..*making }
+}
+
 /// The same with the suggested sizes where those asked for do not fit.
 fn smaller(
     misfits: &[Misfit],
     making: &Making,
     suggested: &Making,
-    with_shaft: &dyn Fn(&Making, f64) -> Making,
-    shaft: f64,
+    brief: &ReductionBrief,
 ) -> Making {
     let mut smaller = *making;
     let planet = |kind| matches!(kind, PartKind::Planet | PartKind::OuterPlanet);
@@ -72,8 +72,9 @@ fn smaller(
         smaller.pin_mm = smaller.pin_mm.min(suggested.pin_mm);
     }
     if misfits.iter().any(|misfit| !misfit.part.is_some_and(planet)) {
-        let fits = suggested.sun_bore.size_mm().min(suggested.drive.size_mm()).min(shaft);
-        smaller = with_shaft(&smaller, fits);
+        let fits = suggested.sun_bore.size_mm().min(suggested.drive.size_mm());
+        let fits = fits.min(brief.making.shaft);
+        smaller = with_shaft(&smaller, fits, brief);
         smaller.spacer_mm = suggested.spacer_mm;
         smaller.pin_mm = smaller.pin_mm.min(suggested.pin_mm);
     }
