@@ -4,7 +4,7 @@ use super::bill::joints;
 use super::{Bench, Workshop};
 use crate::draw::{Assembly, AssemblyPart, PartRole, Picture};
 use crate::parts::{Mark, Marked, PartKind, Parts, Shape, Wheel};
-use crate::teeth::{Outline, Pose};
+use crate::teeth::{Outline, Pose, Poses};
 use crate::train::Layout;
 
 /// One step.
@@ -101,70 +101,104 @@ fn captions(parts: &Parts, set: usize) -> Vec<String> {
 
 /// All parts in their places, rear ones first.
 fn drawn(bench: &Bench, parts: &Parts, set: usize) -> Vec<AssemblyPart> {
-    let (placed, module) = (&bench.placed, bench.making.module_mm);
-    let poses = parts.timing.placed(placed);
-    let part = |name: String, step: usize, role: PartRole, outlines: Vec<Vec<[f64; 2]>>| {
-        AssemblyPart { name, step, role, outlines, label: None, marks: Vec::new() }
-    };
-    let wheel = |pose: &Pose, outline: &Outline, hole: f64| {
-        let centre = pose.centre.map(|x| x * module);
-        vec![pose.polygon(outline, module), circle(centre, hole)]
-    };
-    // Where the marked tooth of a wheel points, which is not where the pose's tooth 0 does.
-    let mark = |pose: &Pose, wheel: Wheel, radius: f64| {
-        let told = parts.timing.marks.iter().find(|mark| mark.wheel == wheel);
-        let (sin, cos) = told.map_or(pose.turn, |mark| mark.angle).sin_cos();
-        let [x, y] = pose.centre.map(|x| x * module);
-        [x + radius * module * cos, y + radius * module * sin]
-    };
-    let outline_of = |kind: PartKind| -> Vec<Vec<[f64; 2]>> {
-        let Some(part) = parts.find(kind) else { return Vec::new() };
-        let shapes =
-            std::iter::once(&part.boundary).chain(part.holes.iter().map(|hole| &hole.shape));
-        shapes.map(|shape| shape.polygon(CHORD)).collect()
-    };
-    let mut ring = outline_of(PartKind::Ring);
-    turn(&mut ring, poses.ring.turn);
-    let mut ring = part(format!("ring R{set}"), 1, PartRole::Wheel, ring);
-    ring.marks = vec![mark(&poses.ring, Wheel::Ring, placed.ring.root + 0.8)];
+    let scene = Scene { bench, parts, poses: parts.timing.placed(&bench.placed) };
     let mut all = vec![
-        ring,
+        scene.ring(set),
         part(
             format!("back plate of C{set}"),
             2,
             PartRole::Plate,
-            outline_of(PartKind::CarrierBack),
+            scene.outline(PartKind::CarrierBack),
         ),
     ];
-    let pin = bench.making.pin_mm / 2.0;
-    let outer = placed.outer_planet.as_ref();
-    let inner = poses.planets.iter().map(|pose| (pose, &placed.planet));
-    let wheels = (0..poses.planets.len()).map(Wheel::Planet);
-    let wheels = wheels.chain((0..poses.outer_planets.len()).map(Wheel::OuterPlanet));
-    let outer = poses.outer_planets.iter().zip(outer.into_iter().cycle());
-    for (number, ((pose, outline), seat)) in (1..).zip(inner.chain(outer).zip(wheels)) {
-        let centre = pose.centre.map(|x| x * module);
-        all.push(part("pin".to_owned(), 2, PartRole::Pin, vec![circle(centre, pin)]));
-        let mut planet =
-            part(format!("planet {number}"), 3, PartRole::Wheel, wheel(pose, outline, pin));
-        planet.marks = vec![mark(pose, seat, 0.85 * outline.root)];
-        let away = centre[0].hypot(centre[1]);
-        let out = 0.5 * (outline.root * module + pin) / away;
-        planet.label = Some((number.to_string(), centre.map(|x| x * (1.0 + out))));
-        all.push(planet);
-    }
-    let bore = bench.making.sun_bore.size_mm() / 2.0;
-    let mut sun =
-        part(format!("sun S{set}"), 4, PartRole::Wheel, wheel(&poses.sun, &placed.sun, bore));
-    // On the x axis as the part lies; each planet's gap is marked.
-    let marks = parts.find(PartKind::Sun).into_iter().flat_map(|sun| &sun.marks);
-    let gaps = marks.filter(|mark| matches!(mark.shows, Marked::Gap(_)));
-    let middle = |mark: &Mark| std::array::from_fn(|k| (mark.from[k] + mark.to[k]) / 2.0);
-    sun.marks = gaps.map(middle).collect();
-    all.push(sun);
-    let cover = outline_of(PartKind::CarrierFront);
+    all.extend(scene.planets());
+    all.push(scene.sun(set));
+    let cover = scene.outline(PartKind::CarrierFront);
     all.push(part(format!("front plate of C{set}"), 5, PartRole::Cover, cover));
     all
+}
+
+fn part(name: String, step: usize, role: PartRole, outlines: Vec<Vec<[f64; 2]>>) -> AssemblyPart {
+    AssemblyPart { name, step, role, outlines, label: None, marks: Vec::new() }
+}
+
+/// A set in its assembly pose.
+struct Scene<'a> {
+    bench: &'a Bench,
+    parts: &'a Parts,
+    poses: Poses,
+}
+
+impl Scene<'_> {
+    fn module(&self) -> f64 {
+        self.bench.making.module_mm
+    }
+
+    /// Every line of a part as it lies.
+    fn outline(&self, kind: PartKind) -> Vec<Vec<[f64; 2]>> {
+        let Some(part) = self.parts.find(kind) else { return Vec::new() };
+        let holes = part.holes.iter().map(|hole| &hole.shape);
+        std::iter::once(&part.boundary).chain(holes).map(|shape| shape.polygon(CHORD)).collect()
+    }
+
+    /// A wheel where it stands, with a round hole.
+    fn wheel(&self, pose: &Pose, outline: &Outline, hole: f64) -> Vec<Vec<[f64; 2]>> {
+        let centre = pose.centre.map(|x| x * self.module());
+        vec![pose.polygon(outline, self.module()), circle(centre, hole)]
+    }
+
+    /// Where the marked tooth of a wheel points, which is not where the pose's tooth 0 does;
+    /// `radius` in modules.
+    fn mark(&self, pose: &Pose, wheel: Wheel, radius: f64) -> [f64; 2] {
+        let told = self.parts.timing.marks.iter().find(|mark| mark.wheel == wheel);
+        let (sin, cos) = told.map_or(pose.turn, |mark| mark.angle).sin_cos();
+        let [x, y] = pose.centre;
+        [x + radius * cos, y + radius * sin].map(|x| x * self.module())
+    }
+
+    fn ring(&self, set: usize) -> AssemblyPart {
+        let mut outlines = self.outline(PartKind::Ring);
+        turn(&mut outlines, self.poses.ring.turn);
+        let mut ring = part(format!("ring R{set}"), 1, PartRole::Wheel, outlines);
+        let radius = self.bench.placed.ring.root + 0.8;
+        ring.marks = vec![self.mark(&self.poses.ring, Wheel::Ring, radius)];
+        ring
+    }
+
+    /// The planets with their pins, inner ones first.
+    fn planets(&self) -> Vec<AssemblyPart> {
+        let (placed, poses) = (&self.bench.placed, &self.poses);
+        let inner = poses.planets.iter().enumerate();
+        let inner = inner.map(|(index, pose)| (pose, &placed.planet, Wheel::Planet(index)));
+        let outer = poses.outer_planets.iter().enumerate().zip(placed.outer_planet.iter().cycle());
+        let outer = outer.map(|((index, pose), line)| (pose, line, Wheel::OuterPlanet(index)));
+        let pin = self.bench.making.pin_mm / 2.0;
+        let mut all = Vec::new();
+        for (number, (pose, outline, seat)) in (1..).zip(inner.chain(outer)) {
+            let centre = pose.centre.map(|x| x * self.module());
+            all.push(part("pin".to_owned(), 2, PartRole::Pin, vec![circle(centre, pin)]));
+            let wheel = self.wheel(pose, outline, pin);
+            let mut planet = part(format!("planet {number}"), 3, PartRole::Wheel, wheel);
+            planet.marks = vec![self.mark(pose, seat, 0.85 * outline.root)];
+            let away = centre[0].hypot(centre[1]);
+            let out = 0.5 * (outline.root * self.module() + pin) / away;
+            planet.label = Some((number.to_string(), centre.map(|x| x * (1.0 + out))));
+            all.push(planet);
+        }
+        all
+    }
+
+    fn sun(&self, set: usize) -> AssemblyPart {
+        let bore = self.bench.making.sun_bore.size_mm() / 2.0;
+        let wheel = self.wheel(&self.poses.sun, &self.bench.placed.sun, bore);
+        let mut sun = part(format!("sun S{set}"), 4, PartRole::Wheel, wheel);
+        // On the x axis as the part lies; each planet's gap is marked.
+        let marks = self.parts.find(PartKind::Sun).into_iter().flat_map(|sun| &sun.marks);
+        let gaps = marks.filter(|mark| matches!(mark.shows, Marked::Gap(_)));
+        let middle = |mark: &Mark| std::array::from_fn(|k| (mark.from[k] + mark.to[k]) / 2.0);
+        sun.marks = gaps.map(middle).collect();
+        sun
+    }
 }
 
 /// Largest distance between a circle and the lines drawn for it, in mm.
