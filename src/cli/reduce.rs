@@ -63,10 +63,19 @@ fn told(record: &Record, folder: &Path, written: &[PathBuf], paint: Paint) -> St
     [
         paint.strong(&name(&record.title, super::look::WIDTH)) + "\n" + &wrapped(&head, 2) + &sure,
         paint.strong("Front, the best compromise first") + "\n" + &front(record, paint),
-        paint.strong("Written") + "\n" + &paths(folder, written),
+        paint.strong("Written") + "\n" + &paths(folder, written) + &papers(),
         paint.strong("Before metal is cut") + "\n" + &cautions(),
     ]
     .join("\n")
+}
+
+/// How to have the drawing sheets as a PDF, where this build cannot make it.
+fn papers() -> String {
+    if cfg!(feature = "papers") {
+        return String::new();
+    }
+    let told = "Drawing sheets as one PDF: cargo build --release --features papers (Rust 1.92).";
+    wrapped(told, 2)
 }
 
 fn cautions() -> String {

@@ -195,6 +195,26 @@ fn funnel(brief: &ReductionBrief, found: &Reductions) -> Vec<Stage> {
     stages
 }
 
+/// What the models prove of series of so many sets.
+fn proved_of_series(coverage: &Coverage) -> Vec<String> {
+    let sets = coverage.sets;
+    let nearest = coverage.nearest_series.map(|off| {
+        format!(
+            "No series of {sets} such sets is nearer to the wanted ratio than {:.7} %, whatever its \
+             size and strength: proved over all of them, and tried first.",
+            off * 100.0
+        )
+    });
+    let cheapest = coverage.cheapest_series.map(|(price, proved)| {
+        let how = if proved { "proved by" } else { "the best that was found in time by" };
+        format!(
+            "The cheapest series of {sets} sets within the tolerance, whatever its size and strength, \
+             costs {price:.2}: {how} a mixed-integer model."
+        )
+    });
+    nearest.into_iter().chain(cheapest).collect()
+}
+
 /// What is exact, what is sampled, what is proved: one sentence each.
 fn coverage(brief: &ReductionBrief, found: &Reductions) -> Vec<String> {
     let mut sentences = Vec::new();
@@ -237,6 +257,7 @@ fn coverage(brief: &ReductionBrief, found: &Reductions) -> Vec<String> {
             grouped(coverage.count.nesting),
             grouped(coverage.functions as u64),
         ));
+        sentences.extend(proved_of_series(coverage));
     }
     sentences.push(format!(
         "The front compares errors of the ratio in steps of {} %, lengths in steps of \

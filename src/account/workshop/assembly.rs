@@ -53,7 +53,10 @@ pub fn assembly_text(
         "\nHousing, hubs, keys and the shafts between the sets are not drawn: they are yours.\n";
     for (index, set) in shop.sets.iter().enumerate() {
         text += &format!("\n## Set {}\n\n", index + 1);
-        let Some(bench) = &set.bench else { continue };
+        let Some(bench) = &set.bench else {
+            text += "No parts are drawn: its wheels have no outlines.\n";
+            continue;
+        };
         match &bench.parts {
             Ok(parts) => {
                 for step in steps.iter().filter(|step| step.set == index + 1) {

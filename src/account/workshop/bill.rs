@@ -35,11 +35,15 @@ pub fn bill(shop: &Workshop) -> Vec<BillRow> {
                 count: part.count,
                 material: material(shop, part.kind),
                 size: part.caption(),
-                bought: false,
+                // Wheels from a stock list have a price; plates are always made.
+                bought: part.teeth.is_some() && set.choice.price > 0.0,
             });
         }
         let making = &bench.making;
-        let through = making.width_mm + 2.0 * making.plate_mm;
+        // A tenth longer does no harm; shorter would.
+        let up = |length: f64| (length * 10.0 - 1e-6).ceil() / 10.0;
+        let width = up(making.width_mm);
+        let through = up(making.width_mm + 2.0 * making.plate_mm);
         let mut bought = |part: &str, count: u32, size: String| {
             rows.push(BillRow {
                 set: number,
@@ -53,7 +57,7 @@ pub fn bill(shop: &Workshop) -> Vec<BillRow> {
         let pins = format!("{} mm × {through} mm", making.pin_mm);
         bought("planet pin", set.choice.planets(), pins);
         if let Some(bolts) = making.bolts {
-            let size = format!("for {} mm holes, longer than {} mm", bolts.diameter_mm, set.width);
+            let size = format!("for {} mm holes, longer than {} mm", bolts.diameter_mm, width);
             bought("ring bolt", bolts.count, size);
         }
         let spacers = parts.find(PartKind::CarrierFront).map_or(0, |plate| {
@@ -61,7 +65,7 @@ pub fn bill(shop: &Workshop) -> Vec<BillRow> {
             plate.holes.iter().filter(spacer).count() as u32
         });
         if let Some(diameter) = making.spacer_mm.filter(|_| spacers > 0) {
-            let size = format!("{diameter} mm × {through} mm, sleeve of {} mm", making.width_mm);
+            let size = format!("{diameter} mm × {through} mm, sleeve of {width} mm");
             bought("spacer bolt with sleeve", spacers, size);
         }
         let shaft = match making.sun_bore {

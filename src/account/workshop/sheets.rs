@@ -5,7 +5,7 @@ use crate::draw::{
     CircleKind, FrontView, HalfSection, Picture, Sheet, SheetBand, SheetCircle, SheetMark,
     TitleBlock,
 };
-use crate::parts::{Marked, Part, PartKind, Purpose, Shape};
+use crate::parts::{Hole, Mark, Marked, Part, PartKind, Purpose, Shape};
 use crate::teeth::{Side, WheelData, WheelKind};
 
 const CAUTION: &str = "Loads behind these sizes are first estimates, not a rating: a rating follows \
@@ -51,7 +51,7 @@ pub(super) fn material(shop: &Workshop, kind: PartKind) -> String {
         PartKind::Sun => sun.words().to_owned(),
         PartKind::Planet | PartKind::OuterPlanet => planet.words().to_owned(),
         PartKind::Ring => ring.words().to_owned(),
-        PartKind::CarrierFront | PartKind::CarrierBack => "as the sun or stiffer".to_owned(),
+        PartKind::CarrierFront | PartKind::CarrierBack => "plate".to_owned(),
     }
 }
 
@@ -62,7 +62,10 @@ fn sheet_of(bench: &Bench, part: &Part, block: TitleBlock) -> Sheet {
         notes.push(format!("Teeth are thinned for {:.2} mm of backlash a mesh.", bench.backlash));
     }
     if let Some(helix) = bench.making.helix_degrees.filter(|_| part.twist.is_some()) {
-        notes.push(format!("Herringbone, {helix}° at the reference circle; the section is shown."));
+        notes.push(format!(
+            "Herringbone, {helix}° at the reference circle; the section is shown. Span and \
+             pins are left out: they would be those of straight teeth."
+        ));
     }
     if bench.making.hole_allowance_mm > 0.0 {
         let allowance = bench.making.hole_allowance_mm;
@@ -71,7 +74,7 @@ fn sheet_of(bench: &Bench, part: &Part, block: TitleBlock) -> Sheet {
     Sheet {
         front: front_view(part, wheel),
         section: Some(section(part)),
-        table: wheel.map_or(Vec::new(), table),
+        table: wheel.map_or(Vec::new(), |wheel| table(wheel, part.twist.is_some())),
         notes,
         block,
     }
@@ -92,50 +95,62 @@ fn front_view(part: &Part, wheel: Option<&WheelData>) -> FrontView {
     let (mut outlines, mut circles) = (Vec::new(), Vec::new());
     match &part.boundary {
         Shape::Polygon(points) => outlines.push(points.clone()),
-        Shape::Circle { centre, diameter_mm } => circles.push(SheetCircle {
-            centre: *centre,
-            diameter: *diameter_mm,
-            kind: CircleKind::Edge,
-            words: Some("outside".to_owned()),
-            count: 1,
-        }),
+        Shape::Circle { centre, diameter_mm } => {
+            circles.push(drawn(*centre, *diameter_mm, CircleKind::Edge, "outside"));
+        }
     }
     for (index, hole) in part.holes.iter().enumerate() {
-        let same = |other: &&crate::parts::Hole| other.purpose == hole.purpose;
+        let same = |other: &&Hole| other.purpose == hole.purpose;
         let count = part.holes.iter().filter(same).count() as u32;
         let first = part.holes[..index].iter().all(|other| other.purpose != hole.purpose);
         match &hole.shape {
-            Shape::Polygon(points) => outlines.push(points.clone()),
-            Shape::Circle { centre, diameter_mm } => circles.push(SheetCircle {
-                centre: *centre,
-                diameter: *diameter_mm,
-                kind: CircleKind::Edge,
-                words: first.then(|| hole_words(hole.purpose).to_owned()),
-                count,
-            }),
+            Shape::Polygon(points) => {
+                outlines.push(points.clone());
+                if hole.purpose != Purpose::Teeth {
+                    let words = format!("{}, across flats", hole_words(hole.purpose));
+                    circles.push(about(2.0 * flats(points), CircleKind::Drawn, &words));
+                }
+            }
+            Shape::Circle { centre, diameter_mm } => {
+                let words = hole_words(hole.purpose);
+                let circle = drawn(*centre, *diameter_mm, CircleKind::Edge, words);
+                // Of equal holes one is dimensioned.
+                circles.push(SheetCircle {
+                    words: circle.words.filter(|_| first),
+                    count,
+                    ..circle
+                });
+            }
         }
     }
-    let reference = |diameter: f64, kind: CircleKind, words: &str| SheetCircle {
-        centre: [0.0, 0.0],
-        diameter,
-        kind,
-        words: Some(words.to_owned()),
-        count: 1,
-    };
     if let Some(wheel) = wheel {
-        circles.push(reference(wheel.tip_diameter, CircleKind::Drawn, "tip"));
-        circles.push(reference(wheel.root_diameter, CircleKind::Drawn, "root"));
-        circles.push(reference(wheel.reference_diameter, CircleKind::Reference, "reference"));
+        circles.push(about(wheel.tip_diameter, CircleKind::Drawn, "tip"));
+        circles.push(about(wheel.root_diameter, CircleKind::Drawn, "root"));
+        circles.push(about(wheel.reference_diameter, CircleKind::Reference, "reference"));
     } else if let Some(radius) = pin_circle(part) {
-        circles.push(reference(2.0 * radius, CircleKind::Reference, "pin circle"));
+        circles.push(about(2.0 * radius, CircleKind::Reference, "pin circle"));
     }
-    let marks = part.marks.iter().filter(|mark| mark.shows != Marked::FirstPin);
-    let tooth = marks.into_iter().find(|mark| mark.shows == Marked::Tooth);
-    let marks = tooth.map(|mark| SheetMark {
+    FrontView { outlines, circles, marks: part.marks.iter().map(mark).collect() }
+}
+
+/// A circle about the axis of the part.
+fn about(diameter: f64, kind: CircleKind, words: &str) -> SheetCircle {
+    drawn([0.0, 0.0], diameter, kind, words)
+}
+
+fn drawn(centre: [f64; 2], diameter: f64, kind: CircleKind, words: &str) -> SheetCircle {
+    SheetCircle { centre, diameter, kind, words: Some(words.to_owned()), count: 1 }
+}
+
+fn mark(mark: &Mark) -> SheetMark {
+    SheetMark {
         at: std::array::from_fn(|k| (mark.from[k] + mark.to[k]) / 2.0),
-        words: "tooth 0, timing mark".to_owned(),
-    });
-    FrontView { outlines, circles, marks: marks.into_iter().collect() }
+        words: match mark.shows {
+            Marked::Tooth => "tooth 0, timing mark".to_owned(),
+            Marked::Gap(gap) => format!("gap {gap}, timing mark"),
+            Marked::FirstPin => "pin of planet 1".to_owned(),
+        },
+    }
 }
 
 /// Radius of the circle that the pins stand on.
@@ -144,6 +159,15 @@ fn pin_circle(part: &Part) -> Option<f64> {
         (Shape::Circle { centre: [x, y], .. }, Purpose::Pin) => Some(x.hypot(*y)),
         _ => None,
     })
+}
+
+/// Half the width across flats of a polygon about the axis: the least distance of a side.
+fn flats(points: &[[f64; 2]]) -> f64 {
+    let sides = points.iter().zip(points.iter().cycle().skip(1));
+    let distance = |([ax, ay], [bx, by]): (&[f64; 2], &[f64; 2])| {
+        (ax * by - ay * bx).abs() / (bx - ax).hypot(by - ay)
+    };
+    sides.map(distance).fold(f64::MAX, f64::min)
 }
 
 fn hole_words(purpose: Purpose) -> &'static str {
@@ -167,7 +191,7 @@ fn section(part: &Part) -> HalfSection {
     });
     let inner = middle.map_or(0.0, |hole| match &hole.shape {
         Shape::Circle { diameter_mm, .. } => diameter_mm / 2.0,
-        Shape::Polygon(points) => points.iter().map(|[x, y]| x.hypot(*y)).fold(f64::MAX, f64::min),
+        Shape::Polygon(points) => flats(points),
     });
     let band = |radii: [f64; 2], cut| SheetBand { radii, along, cut };
     let bands = match &part.teeth {
@@ -184,7 +208,9 @@ fn section(part: &Part) -> HalfSection {
     HalfSection { bands, lengths: vec![along] }
 }
 
-fn table(wheel: &WheelData) -> Vec<[String; 2]> {
+/// The tooth data. Span and pins are those of straight teeth, so herringbone wheels have none:
+/// their twisted flanks read otherwise.
+fn table(wheel: &WheelData, twisted: bool) -> Vec<[String; 2]> {
     let mm = |value: f64| format!("{value:.3} mm");
     let mut rows = vec![
         ["module m".to_owned(), format!("{} mm", wheel.module)],
@@ -197,10 +223,10 @@ fn table(wheel: &WheelData) -> Vec<[String; 2]> {
         ["tooth thickness s".to_owned(), mm(wheel.thickness)],
         ["thickness at the tip s_a".to_owned(), mm(wheel.tip_thickness)],
     ];
-    if let Some(span) = &wheel.span {
+    if let Some(span) = wheel.span.as_ref().filter(|_| !twisted) {
         rows.push([format!("span over {} teeth", span.teeth), mm(span.length)]);
     }
-    if let Some(pins) = &wheel.pins {
+    if let Some(pins) = wheel.pins.as_ref().filter(|_| !twisted) {
         let place = if wheel.side == Side::External { "over" } else { "between" };
         rows.push([format!("{place} pins of {:.3} mm", pins.diameter), mm(pins.length)]);
     }
