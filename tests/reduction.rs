@@ -306,3 +306,35 @@ fn sliding_is_balanced_where_that_is_asked() {
             < before.iter().map(|(_, off)| off).sum()
     );
 }
+
+/// The mixed-integer model proposes the price that trying every series finds.
+#[test]
+fn the_cheapest_series_is_that_of_trying_all() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("configs/stock-winch.toml");
+    let winch = ReductionBrief::read(&path).unwrap();
+    let mut compared = 0;
+    for sets in 1..=3 {
+        for target in [12, 20, 30] {
+            let mut brief = ReductionBrief { load: None, ..winch.clone() };
+            brief.train.sets = vec![sets];
+            brief.ratio.target = fraction(target, 1);
+            brief.objectives = vec![Criterion::Price];
+            let found = run(&brief, 2);
+            let price = Criterion::REDUCTION.iter().position(|c| *c == Criterion::Price).unwrap();
+            let least = found.variants[0].front.first().map(|one| one.scores[price].unwrap());
+            let model = found.coverage[0].cheapest_series;
+            match (least, model) {
+                (Some(least), Some((price, proved))) => {
+                    assert!(
+                        proved && (least - price).abs() < 1e-9,
+                        "{sets} {target}: {least} {price}"
+                    );
+                    compared += 1;
+                }
+                (None, None) => {}
+                other => panic!("{sets} sets, {target}: {other:?}"),
+            }
+        }
+    }
+    assert!(compared >= 4, "{compared}");
+}
