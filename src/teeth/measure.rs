@@ -155,7 +155,8 @@ impl Gauge {
     /// − D_M. Balls give the same.
     ///
     /// Source: ISO 21771; D785. `None` where the pins would not touch the involute on both
-    /// sides, would touch the root, or would not stand out beyond the tips.
+    /// sides, would touch the root or (in a ring) the edges of the tips, or would not stand
+    /// out beyond the tips.
     pub fn pins(&self, diameter: f64) -> Option<Pins> {
         let (base, half) = (self.flank.base, self.flank.half);
         let external = self.side == Side::External;
@@ -172,7 +173,17 @@ impl Gauge {
         let odd = self.teeth % 2.0 != 0.0;
         let across = if odd { (FRAC_PI_2 / self.teeth).cos() } else { 1.0 };
         let length = 2.0 * centre * across + sign * diameter;
-        (meets && deep && proud).then_some(Pins { diameter, length, centre, contact })
+        // In a ring the edges of the tips must leave the pin through to the flanks.
+        let through = external || self.edge_distance(centre) >= diameter / 2.0 - 1e-9;
+        (meets && deep && proud && through).then_some(Pins { diameter, length, centre, contact })
+    }
+
+    /// From the axis of a pin in the middle of a ring's space, `centre` from the ring's axis,
+    /// to the edge of a tip beside it. Inside the base circle a flank runs on radially.
+    fn edge_distance(&self, centre: f64) -> f64 {
+        let half = self.flank.half_at(self.tip.max(self.flank.base));
+        let (sin, cos) = half.sin_cos();
+        (self.tip * cos - centre).hypot(self.tip * sin)
     }
 
     /// The pins that a workshop would take when the module is `module` mm: dowel pins of
