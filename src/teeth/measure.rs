@@ -169,21 +169,20 @@ impl Gauge {
         // Towards the root and towards the tip, from the pin's axis.
         let deep = sign * (centre - self.root) > diameter / 2.0;
         let proud = sign * (self.tip - centre) < diameter / 2.0;
-        let meets = diameter > 0.0 && touching > 0.0 && self.touches(contact);
+        let meets =
+            diameter > 0.0 && touching > 0.0 && angle.sin() >= SLENDEREST && self.touches(contact);
         let odd = self.teeth % 2.0 != 0.0;
         let across = if odd { (FRAC_PI_2 / self.teeth).cos() } else { 1.0 };
         let length = 2.0 * centre * across + sign * diameter;
         // In a ring the edges of the tips must leave the pin through to the flanks.
-        let through = external || self.edge_distance(centre) >= diameter / 2.0 - 1e-9;
+        let through = external || self.mouth() >= diameter;
         (meets && deep && proud && through).then_some(Pins { diameter, length, centre, contact })
     }
 
-    /// From the axis of a pin in the middle of a ring's space, `centre` from the ring's axis,
-    /// to the edge of a tip beside it. Inside the base circle a flank runs on radially.
-    fn edge_distance(&self, centre: f64) -> f64 {
-        let half = self.flank.half_at(self.tip.max(self.flank.base));
-        let (sin, cos) = half.sin_cos();
-        (self.tip * cos - centre).hypot(self.tip * sin)
+    /// How wide a ring's space is between the edges of its tips, in a straight line. Inside
+    /// the base circle a flank runs on radially.
+    fn mouth(&self) -> f64 {
+        2.0 * self.tip * self.flank.half_at(self.tip.max(self.flank.base)).sin()
     }
 
     /// The pins that a workshop would take when the module is `module` mm: dowel pins of
@@ -203,6 +202,9 @@ impl Gauge {
     }
 }
 
+/// A pin between flanks that meet under less than this (sine of half the wedge) rises by more
+/// than ten times what they are off: it measures nothing.
+const SLENDEREST: f64 = 0.1;
 /// Diameters of dowel pins in mm: ISO 2338.
 const DOWELS: [f64; 16] =
     [0.6, 0.8, 1.0, 1.2, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0];
