@@ -14,6 +14,7 @@ mod cheapest;
 pub mod choice;
 mod exact;
 mod faces;
+mod lift;
 mod nearest;
 mod pairs;
 mod run;

@@ -63,7 +63,6 @@ pub use fault::Fault;
 pub use judge::{Governing, Limit, MeshStrength, SetStrength, judge, width_needed};
 pub use loads::Loads;
 pub use materials::{Family, MATERIALS, Material, NAMES, PlainBore};
-pub use meshes::Wheel;
 pub use pins::PinStrength;
 pub use space::{Bearing, BearingKind, radial_room};
 pub use speeds::SpeedLimits;

@@ -49,6 +49,9 @@ fn a_reduction_from_wish_to_parts() {
         "parts/F01/tooth-data.csv",
         "parts/F01/mesh-data.csv",
         "parts/F01/strength.csv",
+        "parts/F01/stages.csv",
+        "parts/F01/section.svg",
+        "parts/F01/assembly.md",
         "parts/F01/contents.csv",
     ] {
         let size = std::fs::metadata(results.join(file)).map_or(0, |data| data.len());
@@ -75,7 +78,7 @@ fn a_reduction_from_wish_to_parts() {
         let number = |column: usize| row[column].parse::<f64>().unwrap();
         let (asked, measured, overlap) = (number(5), number(6), number(8));
         assert!(overlap <= 0.001, "{row:?}");
-        assert!((measured / asked - 1.0).abs() < 0.05, "{row:?}");
+        assert!((measured / asked - 1.0).abs() < 0.02, "{row:?}");
         count += 1;
     }
     assert_eq!(count, 4);
@@ -128,7 +131,7 @@ fn too_much_load_tells_the_torque_that_is_borne() {
     let (status, _, stderr) = told(&coaxle(&["reduce", "heavy.toml"], folder.path()));
     assert_eq!(status, 3, "{stderr}");
     let (_, after) = stderr.split_once("or load.output_torque = ").expect(&stderr);
-    let torque = after.split(',').next().unwrap();
+    let torque = after.split(' ').next().unwrap();
     let lighter = with(&heavy, "output_torque = 4000.0", &format!("output_torque = {torque}"));
     std::fs::write(&brief, lighter).unwrap();
     let (status, _, stderr) = told(&coaxle(&["reduce", "heavy.toml", "--quiet"], folder.path()));
@@ -147,4 +150,27 @@ fn a_wrong_request_names_file_key_and_mend() {
         assert!(stderr.contains(part), "{part}: {stderr}");
     }
     assert_eq!(told(&coaxle(&["reduce"], folder.path())).0, 2);
+}
+
+/// Where no limit alone is enough, pairs are tried, and the change that is told works.
+#[test]
+fn two_limits_that_have_to_give_way_together() {
+    let folder = tempfile::tempdir().unwrap();
+    let brief = folder.path().join("both.toml");
+    let narrow = with(CRANK, "bore = 100", "bore = 69");
+    let narrow = with(&narrow, "tolerance = 0.02", "tolerance = 0.002");
+    let narrow = with(&narrow, "coupling = \"any\"", "coupling = \"series\"");
+    let text = format!("{narrow}[limits]\nefficiency = {{ least = 0.99 }}\n");
+    std::fs::write(&brief, &text).unwrap();
+    let (status, _, stderr) = told(&coaxle(&["reduce", "both.toml"], folder.path()));
+    assert_eq!(status, 3, "{stderr}");
+    assert!(stderr.contains("each of these pairs would do"), "{stderr}");
+    let way = stderr.lines().find(|line| line.contains("room.bore = ") && line.contains("limits."));
+    let way = way.expect(&stderr).trim().trim_start_matches("- ");
+    let (changes, _) = way.split_once(" would let in ").unwrap();
+    let (bore, limit) = changes.split_once(" with limits.").unwrap();
+    let wider = with(&text, "bore = 69", bore.trim_start_matches("room."));
+    std::fs::write(&brief, with(&wider, "efficiency = { least = 0.99 }", limit)).unwrap();
+    let (status, _, stderr) = told(&coaxle(&["reduce", "both.toml", "--quiet"], folder.path()));
+    assert_eq!(status, 0, "{changes}: {stderr}");
 }

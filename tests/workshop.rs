@@ -40,7 +40,8 @@ fn every_part_has_a_sheet_a_step_and_a_line_of_the_bill() {
             assert_eq!(parts.len(), 10);
             let names: BTreeSet<String> =
                 parts.iter().map(|(set, part)| format!("set-{set}-{}", part.name())).collect();
-            let drawn = sheets(shop, &record.title);
+            let caution = "First estimates, not a rating.";
+            let drawn = sheets(shop, &record.title, caution);
             assert_eq!(drawn.iter().map(|(name, _)| name.clone()).collect::<BTreeSet<_>>(), names);
             for (name, sheet) in &drawn {
                 let text = sheet.svg();

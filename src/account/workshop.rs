@@ -4,15 +4,20 @@
 mod assembly;
 mod bench;
 mod bill;
+mod section;
 mod sheets;
 mod sized;
+mod stages;
 
 pub use assembly::{AssemblyStep, assembly, assembly_text};
 pub use bench::Bench;
 pub use bill::{BillRow, bill, joints};
+pub use section::section;
 pub use sheets::sheets;
+pub use stages::{MemberLoad, stage_loads};
 
 use crate::brief::ReductionBrief;
+use crate::num::to_f64;
 use crate::reduction::choice::{Choice, limits_at};
 use crate::reduction::{Found, Reductions, materials};
 use crate::strength::{Material, SetStrength};
@@ -32,6 +37,11 @@ pub struct Workshop {
     pub input_speed: Option<f64>,
     /// In the order of the layout's sets.
     pub sets: Vec<SetWork>,
+    /// Torque, speed and power of every member under the load of the brief, and what the
+    /// housing holds in N m; `None` without a load, and behind the front.
+    pub stages: Option<(Vec<MemberLoad>, f64)>,
+    /// Bore of the brief and gap between parts that turn past each other, in mm.
+    pub room: (Option<f64>, f64),
     /// Whether the files of its parts are written.
     pub makes_parts: bool,
 }
@@ -63,6 +73,8 @@ impl Workshop {
             output_torque: brief.load.as_ref().map(|load| load.output_torque),
             input_speed: brief.load.as_ref().map(|load| load.input_speed),
             sets: sets.into_iter().flatten().collect(),
+            stages: None,
+            room: (brief.room.bore, brief.room.gap),
             makes_parts: false,
         }
     }
@@ -75,6 +87,10 @@ impl Workshop {
         found: &Reductions,
         proof: &dyn Fn(&Choice) -> Vec<MeshProof>,
     ) {
+        let ratio = to_f64(&one.ratio);
+        let load = self.input_torque(ratio).zip(self.input_speed);
+        self.stages =
+            load.and_then(|(torque, speed)| stage_loads(&found.layout(one), torque, speed));
         let order = &found.arrangement(one).order;
         let running = found.running(one);
         for (variable, &set) in order.iter().enumerate() {
@@ -130,18 +146,27 @@ pub fn finish(brief: &ReductionBrief, module: f64) -> Finish {
     }
 }
 
+/// Largest distance in modules of the proof's polygons from the curves: finer than that of
+/// the files, so that what it measures is the teeth and not their corners.
+const PROOF_CHORD: f64 = 0.0003;
+
 /// Positions in which a mesh is proved.
 pub const POSITIONS: usize = 64;
 
 /// The set of a choice where it stands, `None` where it has no outlines.
 pub fn placed(choice: &Choice, brief: &ReductionBrief) -> Option<PlacedSet> {
-    let (limits, finish) = (cutting_limits(brief, choice.module), finish(brief, choice.module));
-    PlacedSet::with_shifts(&choice.set, &limits, &finish, &choice.shift)
+    placed_as(choice, brief, &finish(brief, choice.module))
+}
+
+fn placed_as(choice: &Choice, brief: &ReductionBrief, finish: &Finish) -> Option<PlacedSet> {
+    let limits = cutting_limits(brief, choice.module);
+    PlacedSet::with_shifts(&choice.set, &limits, finish, &choice.shift)
 }
 
 /// The proof of mesh of a choice, empty where it has no outlines.
 pub fn proved(choice: &Choice, brief: &ReductionBrief) -> Vec<MeshProof> {
-    placed(choice, brief).map_or(Vec::new(), |set| mesh_proof(&set, POSITIONS))
+    let fine = Finish { chord: PROOF_CHORD, ..finish(brief, choice.module) };
+    placed_as(choice, brief, &fine).map_or(Vec::new(), |set| mesh_proof(&set, POSITIONS))
 }
 
 /// Sets with the same key have the same outlines.

@@ -2,8 +2,11 @@
 
 use std::time::Instant;
 
+use itertools::Itertools as _;
+
 use super::accounts::tell;
 use super::workshops::work_out;
+use crate::account::workshop::POSITIONS;
 use crate::account::{Basis, Workshop};
 use crate::brief::ReductionBrief;
 use crate::error::Error;
@@ -72,6 +75,8 @@ fn record(brief: &ReductionBrief, found: &Reductions) -> Record {
             candidates.push(candidate(id, one, variant, brief, found));
         }
     }
+    let mut sure = coverage(brief, found);
+    sure.extend(proof_of_mesh(&candidates[..front]));
     let nesting = found.coverage.iter().map(|coverage| coverage.count.nesting).sum();
     Record {
         kind: Kind::Reduction,
@@ -81,7 +86,7 @@ fn record(brief: &ReductionBrief, found: &Reductions) -> Record {
         version: env!("CARGO_PKG_VERSION").to_owned(),
         complete: found.stop == Stop::Finished && is_whole(found),
         stopped: found.stop.word().to_owned(),
-        coverage: coverage(brief, found),
+        coverage: sure,
         space: SpaceCount {
             cores: found.coverage.iter().map(|coverage| coverage.count.cores).sum(),
             layouts: nesting,
@@ -193,6 +198,27 @@ fn funnel(brief: &ReductionBrief, found: &Reductions) -> Vec<Stage> {
     let front = found.variants.iter().map(|archive| archive.front.len() as u64).sum();
     stages.push(stage("front", met, front, "no other choice of joints and teeth is better"));
     stages
+}
+
+/// What the proof of mesh found over the whole front.
+fn proof_of_mesh(front: &[Candidate]) -> Option<String> {
+    let shops =
+        front.iter().filter_map(|candidate| Some((candidate, candidate.workshop.as_ref()?)));
+    let jammed = |shop: &Workshop| {
+        shop.sets.iter().any(|set| !set.bench.as_ref().is_some_and(|bench| bench.meshes_freely()))
+    };
+    let bad = shops.filter(|(_, shop)| jammed(shop)).map(|(one, _)| one.id.clone()).join(", ");
+    match (front.is_empty(), bad.is_empty()) {
+        (true, _) => None,
+        (false, true) => Some(format!(
+            "Proof of mesh: every mesh of every reduction on the front was turned through a pitch in \
+             {POSITIONS} positions; no two wheels overlap by more than 1 µm."
+        )),
+        (false, false) => Some(format!(
+            "Proof of mesh: in {bad} wheels overlap or have no outline; do not make these. All other \
+             meshes of the front turn freely in {POSITIONS} positions."
+        )),
+    }
 }
 
 /// What the models prove of series of so many sets.

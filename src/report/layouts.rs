@@ -1,6 +1,7 @@
 //! `layouts/<id>.toml`: a layout of the front, ready for `coaxle show`.
 
 use super::cautions::CAUTIONS;
+use super::number::plain;
 use super::record::{Candidate, Kind};
 use crate::train::write_layout;
 
@@ -14,6 +15,10 @@ pub fn layout_file(kind: Kind, candidate: &Candidate) -> String {
     );
     for caution in &CAUTIONS[..2] {
         comment(&mut text, caution);
+    }
+    for (number, set) in (1..).zip(candidate.workshop.iter().flat_map(|shop| &shop.sets)) {
+        let (module, width) = (plain(set.choice.module), plain((set.width * 100.0).ceil() / 100.0));
+        text += &format!("# Set {number}: module {module} mm, face width {width} mm.\n");
     }
     text + "\n" + &write_layout(&candidate.layout)
 }

@@ -2,10 +2,11 @@
 
 use std::path::{Path, PathBuf};
 
+use super::cautions::CAUTIONS;
 use super::number::plain;
 use super::record::{Candidate, Record};
 use crate::account::workshop::{
-    AssemblyStep, Bench, SetWork, Workshop, assembly, assembly_text, bill, sheets,
+    AssemblyStep, Bench, SetWork, Workshop, assembly, assembly_text, bill, section, sheets,
 };
 use crate::error::Error;
 use crate::parts::{Part, dxf, stl, svg, three_mf};
@@ -75,6 +76,7 @@ fn files_of(record: &Record, candidate: &Candidate, shop: &Workshop) -> Result<V
     for (name, what, bytes) in [
         ("tooth-data.csv", "wheels: teeth, diameters, span and pins", wheels(shop)?),
         ("mesh-data.csv", "meshes: geometry, and the proof that they turn", meshes(shop)?),
+        ("stages.csv", "torque, speed and power of every member, reactions", stages(shop)?),
         ("strength.csv", "what it bears: every factor; estimates, no rating", strength(shop)?),
     ] {
         files.push(File { name: name.to_owned(), bytes, what: what.to_owned() });
@@ -86,7 +88,12 @@ fn files_of(record: &Record, candidate: &Candidate, shop: &Workshop) -> Result<V
 fn drawings(record: &Record, candidate: &Candidate, shop: &Workshop) -> Result<Vec<File>, Error> {
     let title = format!("{}, {}", record.title, candidate.id);
     let mut files = Vec::new();
-    let sheets = sheets(shop, &title);
+    let sheets = sheets(shop, &title, &CAUTIONS[1..].join(" "));
+    let (bore, gap) = shop.room;
+    if let Some(picture) = section(shop, &candidate.layout, &title, bore, gap) {
+        let what = "section through the whole, to scale; other joints in words".to_owned();
+        files.push(file("section.svg".to_owned(), picture.svg(), what));
+    }
     for (name, picture) in &sheets {
         let what = "drawing sheet, A4 to a standard scale".to_owned();
         files.push(file(format!("sheet-{name}.svg"), picture.svg(), what));
@@ -250,6 +257,28 @@ fn meshes(shop: &Workshop) -> Result<Vec<u8>, Error> {
         }
     }
     csv_text(&head, rows)
+}
+
+/// Of every member what its shaft exerts on the set, without losses; what is held is a
+/// reaction of the housing.
+fn stages(shop: &Workshop) -> Result<Vec<u8>, Error> {
+    let (loads, housing) = shop.stages.as_ref().map_or((&[][..], None), |(l, h)| (&l[..], Some(h)));
+    let rows = loads.iter().map(|load| {
+        let held = if load.held { "held" } else { "turns" };
+        let numbers = [load.torque, load.speed, load.power].map(plain);
+        [load.member.to_string()].into_iter().chain(numbers).chain([held.to_owned()]).collect()
+    });
+    let housing = housing.map(|torque| {
+        vec![
+            "housing".to_owned(),
+            plain(*torque),
+            "0".to_owned(),
+            "0".to_owned(),
+            "held".to_owned(),
+        ]
+    });
+    let head = ["member", "torque_nm", "speed_rpm", "power_w", "held"];
+    csv_text(&head, rows.chain(housing).collect())
 }
 
 /// Every factor of every estimate.

@@ -2,7 +2,8 @@
 
 use super::body::SetBody;
 use super::materials::Material;
-use super::meshes::{Toothed, Wheel};
+use super::meshes::Toothed;
+use crate::teeth::WheelKind;
 
 /// Fewer teeth than this have no form factor here.
 pub(super) const LEAST_TEETH: u32 = 10;
@@ -16,7 +17,7 @@ const TO_AND_FRO: f64 = 0.7;
 /// The root of the teeth of one wheel in one mesh.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ToothBending {
-    pub wheel: Wheel,
+    pub wheel: WheelKind,
     /// z.
     pub teeth: u32,
     /// Y, Lewis' form factor; see [`form_factor`].
@@ -43,7 +44,7 @@ impl ToothBending {
     /// for high loads on soft teeth, whose neighbours then help.
     pub(super) fn of(wheel: &Toothed, body: &SetBody, force: f64, safety: f64) -> Self {
         let form = match wheel.wheel {
-            Wheel::Ring => ring_form_factor(wheel.teeth, wheel.shift),
+            WheelKind::Ring => ring_form_factor(wheel.teeth, wheel.shift),
             _ => form_factor(wheel.teeth, wheel.shift, body.pressure_angle_deg),
         };
         let reversal = if wheel.wheel.is_planet() { TO_AND_FRO } else { 1.0 };
@@ -139,7 +140,7 @@ mod tests {
     #[test]
     fn a_worked_pinion() {
         let steel = Material::find("mild-steel").unwrap();
-        let wheel = Toothed { wheel: Wheel::Sun, teeth: 16.0, shift: 0.0, material: steel };
+        let wheel = Toothed { wheel: WheelKind::Sun, teeth: 16.0, shift: 0.0, material: steel };
         let body = SetBody {
             module_mm: 3.175,
             width_mm: 38.1,
@@ -151,7 +152,7 @@ mod tests {
         // 110 MPa are borne by 38.1 · 66.97 / 110 = 23.2 mm.
         assert!((found.width_needed_mm - 23.196).abs() < 0.01);
         assert!((found.safety.unwrap() - 110.0 / 66.97).abs() < 1e-3);
-        let planet = Toothed { wheel: Wheel::Planet, ..wheel };
+        let planet = Toothed { wheel: WheelKind::Planet, ..wheel };
         let bent_both_ways = ToothBending::of(&planet, &body, 1623.6 * 1.52, 1.0);
         assert!((bent_both_ways.allowable_mpa - 77.0).abs() < 1e-9);
     }

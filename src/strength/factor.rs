@@ -144,7 +144,7 @@ fn mesh_rows(mesh: &MeshStrength) -> Vec<Factor> {
 fn root_rows(mesh: Mesh, tooth: &super::ToothBending) -> Vec<Factor> {
     let mut rows = Rows::at(format!("{} root, {} mesh", tooth.wheel.word(), words(mesh)));
     rows.tell("z", "teeth", f64::from(tooth.teeth), "", "given");
-    let form = if tooth.wheel == super::Wheel::Ring {
+    let form = if tooth.wheel == crate::teeth::WheelKind::Ring {
         "0.484 − (2.2 − 5 x) / z, fit to true outlines"
     } else {
         "Lewis, 0.484 − 2.87 / z + 9 x / (z + 20) at 20°"

@@ -2,8 +2,8 @@
 
 use std::fmt;
 
-use super::meshes::Wheel;
 use crate::teeth::Mesh;
+use crate::teeth::WheelKind;
 
 /// A number or a set that the formulas say nothing about. Small and `Copy`, so that a search
 /// may meet it a million times.
@@ -16,7 +16,7 @@ pub enum Fault {
     /// No planet, or more than a thousand.
     Planets { found: u32 },
     /// So few teeth that no form factor is known.
-    FewTeeth { wheel: Wheel, teeth: u32, least: u32 },
+    FewTeeth { wheel: WheelKind, teeth: u32, least: u32 },
     /// Profile shifts with which two wheels cannot mesh: their base circles have no common
     /// tangent, or they stand so far apart that the working pressure angle passes 60°.
     Shifts { mesh: Mesh },

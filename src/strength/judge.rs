@@ -6,16 +6,16 @@ use super::contact::FlankContact;
 use super::demand::{Demand, Making};
 use super::fault::Fault;
 use super::loads::Loads;
-use super::meshes::{MeshGeometry, Meshes, Wheel};
+use super::meshes::{MeshGeometry, Meshes};
 use super::pins::{PinStrength, pins};
 use super::speeds::SpeedLimits;
-use crate::teeth::Mesh;
+use crate::teeth::{Mesh, WheelKind};
 
 /// What bounds a mesh.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Limit {
     /// The root of this wheel's teeth.
-    Bending(Wheel),
+    Bending(WheelKind),
     Contact,
 }
 

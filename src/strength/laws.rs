@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 
 use super::*;
-use crate::teeth::Shifts;
+use crate::teeth::{Shifts, WheelKind};
 use crate::train::GearSet;
 
 /// Module 1.5, width 15, all of case-hardened steel.
@@ -304,7 +304,7 @@ fn a_set_by_longhand() {
     close(ring.bending[1].stress_mpa, 125.32);
     close(ring.contact.stress_mpa, 715.3);
     close(told.width_needed_mm, 10.654);
-    assert_eq!(told.governing.unwrap().limit, Limit::Bending(Wheel::Planet));
+    assert_eq!(told.governing.unwrap().limit, Limit::Bending(WheelKind::Planet));
     assert_eq!(told.width_range_mm, (12.0, 18.0));
     // Every letter that a reader needs to do it again is among the rows.
     let rows = told.factors();
@@ -326,11 +326,14 @@ fn a_paired_set() {
     let told = judge(&body_of(set), &LOAD, &Demand::default()).unwrap();
     assert_eq!((told.meshes.len(), told.pins.len()), (3, 2));
     assert_eq!(told.meshes[1].bending.map(|tooth| tooth.reversal), [0.7, 0.7]);
-    assert_eq!(told.meshes[2].bending.map(|tooth| tooth.wheel), [Wheel::OuterPlanet, Wheel::Ring]);
+    assert_eq!(
+        told.meshes[2].bending.map(|tooth| tooth.wheel),
+        [WheelKind::OuterPlanet, WheelKind::Ring]
+    );
     assert_eq!(told.loads.outer_planet_rpm, Some(1800.0));
     let unnamed = judge(&body_of(GearSet::paired(36, 84)), &LOAD, &Demand::default());
     assert_eq!(unnamed, Err(Fault::Wheels));
     let few = judge(&body_of(GearSet::single(9, 66)), &LOAD, &Demand::default());
-    assert_eq!(few, Err(Fault::FewTeeth { wheel: Wheel::Sun, teeth: 9, least: 10 }));
+    assert_eq!(few, Err(Fault::FewTeeth { wheel: WheelKind::Sun, teeth: 9, least: 10 }));
     assert!(few.unwrap_err().to_string().contains("sun has 9 teeth"));
 }

@@ -4,7 +4,8 @@ use std::f64::consts::PI;
 
 use super::body::{SetBody, SetLoad};
 use super::demand::{Demand, usual_sharing};
-use super::meshes::{Meshes, Wheel};
+use super::meshes::Meshes;
+use crate::teeth::WheelKind;
 
 /// What one set has to bear. Magnitudes only.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -81,7 +82,7 @@ struct Contact {
 /// A planet on its carrier: where its axis stands (in modules) and its two meshes.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Carried {
-    pub wheel: Wheel,
+    pub wheel: WheelKind,
     /// Of the axis, polar: distance in modules and angle in radians.
     pub distance: f64,
     outward: f64,
@@ -98,7 +99,8 @@ impl Carried {
         let Some(pair) = meshes.pair else {
             let to_ring = Contact { towards: 0.0, working: ring.working };
             let contacts = [to_sun, to_ring];
-            let only = Self { wheel: Wheel::Planet, distance: sun.centre, outward: 0.0, contacts };
+            let only =
+                Self { wheel: WheelKind::Planet, distance: sun.centre, outward: 0.0, contacts };
             return std::iter::once(only).chain(None);
         };
         let (a, b, c) = (sun.centre, ring.centre, pair.centre);
@@ -107,13 +109,13 @@ impl Carried {
         let line = y.atan2(x);
         let seen = |towards: f64, working: f64| Contact { towards, working };
         let inner = Self {
-            wheel: Wheel::Planet,
+            wheel: WheelKind::Planet,
             distance: a,
             outward: 0.0,
             contacts: [to_sun, seen(line, pair.working)],
         };
         let outer = Self {
-            wheel: Wheel::OuterPlanet,
+            wheel: WheelKind::OuterPlanet,
             distance: b,
             outward: between,
             contacts: [seen(line + PI, pair.working), seen(between, ring.working)],

@@ -7,52 +7,23 @@ use super::bending::LEAST_TEETH;
 use super::body::SetBody;
 use super::fault::Fault;
 use super::materials::Material;
-use crate::teeth::Mesh;
+use crate::teeth::{Mesh, WheelKind};
 use crate::train::SetKind;
 
-/// A wheel of a set.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Wheel {
-    Sun,
-    /// Of a pair: the inner one, which meshes with the sun.
-    Planet,
-    /// The one of a pair that meshes with the ring.
-    OuterPlanet,
-    Ring,
-}
-
-impl Wheel {
-    /// As written in reports.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Sun => "sun",
-            Self::Planet => "planet",
-            Self::OuterPlanet => "outer planet",
-            Self::Ring => "ring",
-        }
-    }
-
-    /// Whether its teeth are bent to and fro: a planet is driven on one flank and drives
-    /// with the other.
-    pub(super) fn is_planet(self) -> bool {
-        matches!(self, Self::Planet | Self::OuterPlanet)
-    }
-}
-
 /// The two wheels of a mesh, the one nearer to the axis first.
-pub(super) fn wheels_of(mesh: Mesh, paired: bool) -> [Wheel; 2] {
+pub(super) fn wheels_of(mesh: Mesh, paired: bool) -> [WheelKind; 2] {
     match mesh {
-        Mesh::SunPlanet => [Wheel::Sun, Wheel::Planet],
-        Mesh::PlanetPlanet => [Wheel::Planet, Wheel::OuterPlanet],
-        Mesh::PlanetRing if paired => [Wheel::OuterPlanet, Wheel::Ring],
-        Mesh::PlanetRing => [Wheel::Planet, Wheel::Ring],
+        Mesh::SunPlanet => [WheelKind::Sun, WheelKind::Planet],
+        Mesh::PlanetPlanet => [WheelKind::Planet, WheelKind::OuterPlanet],
+        Mesh::PlanetRing if paired => [WheelKind::OuterPlanet, WheelKind::Ring],
+        Mesh::PlanetRing => [WheelKind::Planet, WheelKind::Ring],
     }
 }
 
 /// A wheel as its teeth see it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Toothed {
-    pub wheel: Wheel,
+    pub wheel: WheelKind,
     /// z.
     pub teeth: f64,
     /// x, as in [`crate::teeth::Shifts`].
@@ -148,26 +119,26 @@ impl Meshes {
         if set.sun.min(inner).min(in_ring) == 0 || set.ring <= in_ring.max(set.sun) {
             return Err(Fault::Wheels);
         }
-        let outside =
-            [(Wheel::Sun, set.sun), (Wheel::Planet, inner), (Wheel::OuterPlanet, in_ring)];
+        let outside = [
+            (WheelKind::Sun, set.sun),
+            (WheelKind::Planet, inner),
+            (WheelKind::OuterPlanet, in_ring),
+        ];
         if let Some(&(wheel, teeth)) = outside.iter().find(|(_, teeth)| *teeth < LEAST_TEETH) {
             return Err(Fault::FewTeeth { wheel, teeth, least: LEAST_TEETH });
         }
-        let wheel = |wheel: Wheel, teeth: u32, shift: f64, material: &'static Material| Toothed {
-            wheel,
-            teeth: f64::from(teeth),
-            shift,
-            material,
+        let wheel = |wheel: WheelKind, teeth: u32, shift: f64, material: &'static Material| {
+            Toothed { wheel, teeth: f64::from(teeth), shift, material }
         };
         let shifts = body.shifts;
-        let sun = wheel(Wheel::Sun, set.sun, shifts.sun, body.sun);
-        let planet = wheel(Wheel::Planet, inner, shifts.planet, body.planet);
+        let sun = wheel(WheelKind::Sun, set.sun, shifts.sun, body.sun);
+        let planet = wheel(WheelKind::Planet, inner, shifts.planet, body.planet);
         let outer = outer.map(|teeth| Toothed {
-            wheel: Wheel::OuterPlanet,
+            wheel: WheelKind::OuterPlanet,
             teeth: f64::from(teeth),
             ..planet
         });
-        let ring = wheel(Wheel::Ring, set.ring, shifts.ring, body.ring);
+        let ring = wheel(WheelKind::Ring, set.ring, shifts.ring, body.ring);
         let alpha = body.pressure_angle_deg.to_radians();
         let pair = match outer {
             Some(outer) => Some(MeshGeometry::new(Mesh::PlanetPlanet, [planet, outer], alpha)?),

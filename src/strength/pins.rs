@@ -5,14 +5,15 @@ use std::f64::consts::PI;
 use super::body::SetBody;
 use super::demand::Demand;
 use super::loads::{Carried, Loads};
-use super::meshes::{Meshes, Wheel};
+use super::meshes::Meshes;
 use super::space::{Bearing, bearings, radial_room};
+use crate::teeth::WheelKind;
 
 /// The pin of one planet, and what the planet turns on.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PinStrength {
     /// Whose pin: the planet's, or the outer planet's of a pair.
-    pub wheel: Wheel,
+    pub wheel: WheelKind,
     /// The planet's mass times a ω_C² in N, which the turning carrier adds outward; the
     /// planet taken as a solid disc of its reference diameter.
     pub centrifugal_n: f64,

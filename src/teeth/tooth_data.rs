@@ -30,6 +30,12 @@ impl WheelKind {
             Self::Ring => "ring",
         }
     }
+
+    /// Whether its teeth are bent to and fro: a planet is driven on one flank and drives with
+    /// the other.
+    pub fn is_planet(self) -> bool {
+        matches!(self, Self::Planet | Self::OuterPlanet)
+    }
 }
 
 /// The table of one wheel. Lengths are in mm, angles in degrees.

@@ -49,8 +49,9 @@ pub fn assembly_text(
 ) -> String {
     let mut text = format!("# {title}: order of assembly\n\n## How the sets are joined\n\n");
     joints(layout).iter().for_each(|joint| text += &format!("- {joint}\n"));
-    text +=
-        "\nHousing, hubs, keys and the shafts between the sets are not drawn: they are yours.\n";
+    text += "\nHousing, hubs, keys and the shafts between the sets are not drawn: they are yours. \
+             Where a shaft goes through a plate that it is not one with, widen the hole of that plate \
+             until it turns freely.\n";
     for (index, set) in shop.sets.iter().enumerate() {
         text += &format!("\n## Set {}\n\n", index + 1);
         let Some(bench) = &set.bench else {

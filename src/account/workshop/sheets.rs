@@ -8,14 +8,9 @@ use crate::draw::{
 use crate::parts::{Hole, Mark, Marked, Part, PartKind, Purpose, Shape};
 use crate::teeth::{Side, WheelData, WheelKind};
 
-const CAUTION: &str = "Loads behind these sizes are first estimates, not a rating: a rating follows \
-    ISO 6336 or the applicable national standard and is signed by a qualified engineer. Rotating \
-    gears are guarded. Printed parts are tested before they carry anything. Local codes and \
-    licensed practice decide.";
-
 /// A sheet for each part of every set that has parts, with its name such as `set-1-sun`;
-/// `title` goes into the title blocks.
-pub fn sheets(shop: &Workshop, title: &str) -> Vec<(String, Picture)> {
+/// `title` and `caution` go into the title blocks.
+pub fn sheets(shop: &Workshop, title: &str, caution: &str) -> Vec<(String, Picture)> {
     let all: Vec<(usize, &SetWork, &Bench, &Part)> = shop
         .sets
         .iter()
@@ -37,7 +32,7 @@ pub fn sheets(shop: &Workshop, title: &str) -> Vec<(String, Picture)> {
             quantity: part.count,
             sheet: (sheet, count),
             tolerances: "ISO 2768-m".to_owned(),
-            caution: CAUTION.to_owned(),
+            caution: caution.to_owned(),
         };
         (name, sheet_of(bench, part, block).draw())
     });
@@ -127,7 +122,7 @@ fn front_view(part: &Part, wheel: Option<&WheelData>) -> FrontView {
         circles.push(about(wheel.tip_diameter, CircleKind::Drawn, "tip"));
         circles.push(about(wheel.root_diameter, CircleKind::Drawn, "root"));
         circles.push(about(wheel.reference_diameter, CircleKind::Reference, "reference"));
-    } else if let Some(radius) = pin_circle(part) {
+    } else if let Some((radius, _)) = pin(part) {
         circles.push(about(2.0 * radius, CircleKind::Reference, "pin circle"));
     }
     FrontView { outlines, circles, marks: part.marks.iter().map(mark).collect() }
@@ -153,10 +148,12 @@ fn mark(mark: &Mark) -> SheetMark {
     }
 }
 
-/// Radius of the circle that the pins stand on.
-fn pin_circle(part: &Part) -> Option<f64> {
+/// The radius at which the first pin stands, and that of its hole.
+fn pin(part: &Part) -> Option<(f64, f64)> {
     part.holes.iter().find_map(|hole| match (&hole.shape, hole.purpose) {
-        (Shape::Circle { centre: [x, y], .. }, Purpose::Pin) => Some(x.hypot(*y)),
+        (Shape::Circle { centre: [x, y], diameter_mm }, Purpose::Pin) => {
+            Some((x.hypot(*y), diameter_mm / 2.0))
+        }
         _ => None,
     })
 }
@@ -203,7 +200,15 @@ fn section(part: &Part) -> HalfSection {
             band([data.tip_mm / 2.0, data.root_mm / 2.0], false),
             band([data.root_mm / 2.0, part.boundary.reach()], true),
         ],
-        None => vec![band([inner, part.boundary.reach()], true)],
+        // A plate is cut through the pin of planet 1.
+        None => match pin(part) {
+            Some((radius, hole)) => vec![
+                band([inner, radius - hole], true),
+                band([radius - hole, radius + hole], false),
+                band([radius + hole, part.boundary.reach()], true),
+            ],
+            None => vec![band([inner, part.boundary.reach()], true)],
+        },
     };
     HalfSection { bands, lengths: vec![along] }
 }

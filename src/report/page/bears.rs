@@ -7,6 +7,7 @@ use super::super::record::Candidate;
 use super::building::words;
 use super::grid::{Cell, Grid};
 use crate::account::Workshop;
+use crate::account::workshop::MemberLoad;
 use crate::strength::{Bearing, Factor, Limit, MeshStrength, PinStrength, SetStrength};
 
 /// Loads, stresses and speeds of every set.
@@ -16,6 +17,8 @@ pub(super) struct Bears {
     facts: Vec<(&'static str, String)>,
     /// Why a set has no figures: a sentence each.
     faults: Vec<String>,
+    /// Torque, speed and power of every member.
+    stages: Option<Grid>,
     sets: Grid,
     teeth: Grid,
     pins: Grid,
@@ -72,6 +75,7 @@ impl Bears {
         Some(Self {
             facts,
             faults,
+            stages: workshop.stages.as_ref().map(|(loads, housing)| stages(loads, *housing)),
             sets: sets(&judged, workshop),
             teeth: teeth(&judged),
             pins: pins(&judged),
@@ -228,6 +232,35 @@ fn verdict(bearing: &Bearing) -> &'static str {
         (true, Some(false)) => "overloaded",
         (true, None) => "has room; its maker rates it",
     }
+}
+
+/// What each member carries, without losses, and the reaction of the housing.
+fn stages(loads: &[MemberLoad], housing: f64) -> Grid {
+    let heads = [
+        ("member", false),
+        ("torque, N m", true),
+        ("speed, rpm", true),
+        ("power, W", true),
+        ("", false),
+    ];
+    let row = |load: &MemberLoad| {
+        let held = if load.held { "held: the housing's reaction" } else { "" };
+        vec![
+            Cell::text(load.member.to_string()),
+            Cell::number(figures(load.torque, 4)),
+            Cell::number(figures(load.speed, 4)),
+            Cell::number(figures(load.power, 4)),
+            Cell::text(held),
+        ]
+    };
+    let whole = vec![
+        Cell::text("housing"),
+        Cell::number(figures(housing, 4)),
+        Cell::number("0"),
+        Cell::number("0"),
+        Cell::text("all reactions together"),
+    ];
+    Grid::new("Torque, speed and power", &heads, loads.iter().map(row).chain([whole]).collect())
 }
 
 impl SetFactors {
