@@ -89,6 +89,9 @@ pub mod search;
 // Reductions: one ratio from sets with members held, in the room there is.
 pub mod reduction;
 
+// Exam items with exact answers, pools of them, parallel papers; in no language.
+pub mod exam;
+
 // Parts of a set as outlines, holes and solids in millimetres; no files.
 pub mod parts;
 
