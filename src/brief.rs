@@ -10,6 +10,7 @@
 mod canonical;
 mod checks;
 mod dialect;
+mod exam;
 mod fault;
 mod gears;
 mod keys;
@@ -27,6 +28,7 @@ mod written;
 
 use std::path::Path;
 
+pub use exam::{Bounds, ExamBrief, FormsWish, NumberWish, PaperSize, PaperWish};
 pub use gears::{GearWish, Targets};
 pub use reduction::{
     BackDriving, Coupling, Direction, Load, MakingWish, RatioWish, ReductionBrief, ReductionEffort,

@@ -80,6 +80,9 @@ pub mod score;
 // Dominance; knows only numbers.
 pub mod front;
 
+// The nouns of an exam: item, part, answer, step; in no language.
+pub mod problem;
+
 // The request: as written, then as understood and checked.
 pub mod brief;
 
@@ -89,7 +92,7 @@ pub mod search;
 // Reductions: one ratio from sets with members held, in the room there is.
 pub mod reduction;
 
-// Exam items with exact answers, pools of them, parallel papers; in no language.
+// Exam items made by search, pools of them, parallel papers, marking; in no language.
 pub mod exam;
 
 // Parts of a set as outlines, holes and solids in millimetres; no files.

@@ -1,0 +1,95 @@
+//! The brief of an exam: what is asked, at what level, in how many parallel papers.
+
+use crate::problem::{Form, Kind, Level, Topic};
+use crate::teeth::ToothLimits;
+
+/// A request for parallel papers that has been checked.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ExamBrief {
+    /// One line for the heads of papers; the name where the file gives none.
+    pub title: String,
+    /// Name of the results folder: letters, digits, `-` and `_` only.
+    pub name: String,
+    pub level: Level,
+    /// Kinds that may be asked, in the order of [`Kind::ALL`]; never empty.
+    pub kinds: Vec<Kind>,
+    /// Topics that may be met; an item must have at least one, and its first must be one.
+    pub topics: Vec<Topic>,
+    /// Items of the pool from which papers are chosen.
+    pub pool: usize,
+    /// All chance comes from it.
+    pub seed: u64,
+    pub numbers: NumberWish,
+    pub forms: FormsWish,
+    pub paper: PaperWish,
+}
+
+/// What numbers may be met.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NumberWish {
+    /// What the teeth may be.
+    pub teeth: ToothLimits,
+    /// Decimals that answers are asked to, 0 to 4.
+    pub places: u32,
+    /// Most digits of numerator and denominator of a ratio that counts as a short fraction.
+    pub digits: u32,
+    /// Most sets of a layout, 1 to 4.
+    pub sets: u8,
+}
+
+/// At least and at most so many.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Bounds {
+    pub least: u32,
+    pub most: u32,
+}
+
+/// What every paper must be, and how equal they are to be.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FormsWish {
+    /// Parallel papers.
+    pub forms: usize,
+    /// Items of each.
+    pub items: usize,
+    /// Points of each paper, if bounded.
+    pub points: Option<Bounds>,
+    /// Minutes of each paper, if bounded.
+    pub minutes: Option<Bounds>,
+    /// Wanted sum of difficulty points of each paper; taken from the pool where not given.
+    pub difficulty: Option<u32>,
+    /// Wanted Σ |difficulty − difficulty target / items| of each paper; not judged where not
+    /// given.
+    pub spread: Option<u32>,
+    pub topics: Vec<(Topic, Bounds)>,
+    pub kinds: Vec<(Kind, Bounds)>,
+    pub answers: Vec<(Form, Bounds)>,
+    /// Kinds that may not be in one paper.
+    pub enemies: Vec<(Kind, Kind)>,
+    /// Seconds that the solver may take.
+    pub seconds: f64,
+}
+
+/// How papers look.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PaperWish {
+    pub size: PaperSize,
+    /// Whether decimals have a comma.
+    pub decimal_comma: bool,
+    /// Such as "en".
+    pub language: String,
+    /// Whether a sheet of formulas goes with each paper.
+    pub formula_sheet: bool,
+    /// A line below the title, such as the name of the school.
+    pub subtitle: Option<String>,
+    /// Letters or names of the papers, as many as there are.
+    pub names: Vec<String>,
+}
+
+/// Paper to print on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PaperSize {
+    /// 210 mm × 297 mm (ISO 216).
+    A4,
+    /// 8.5 in × 11 in.
+    Letter,
+}
