@@ -2,3 +2,13 @@
 //! mixed-integer model, and marking.
 //!
 //! Reads no files, clocks or threads; all chance comes from the seed of the brief.
+
+mod chance;
+mod clean;
+mod deck;
+mod one_set;
+mod options;
+mod pool;
+mod shop;
+
+pub use pool::{Pool, pool};

@@ -58,11 +58,48 @@ pub enum Misconception {
     SpreadAsDifference,
     /// An element that a gear engages is taken as idle, or an idle one as engaged.
     IdleForEngaged,
+    /// The teeth of sun and ring are exchanged.
+    SunRingExchanged,
     /// Arms of a lever are exchanged.
     ArmsExchanged,
 }
 
 impl Misconception {
+    /// All of them, so that a catalogue of words can be held against it.
+    pub const ALL: [Self; 28] = {
+        use Misconception::*;
+        [
+            InverseRatio,
+            LostSign,
+            CarrierIdle,
+            PlanetCounted,
+            WrongHeld,
+            SumForgotten,
+            TorqueAsSpeed,
+            CarrierTurnForgotten,
+            OneDriverOnly,
+            SpeedsAdded,
+            SetsInSeries,
+            WrongFrame,
+            NeighboursForgotten,
+            AssemblyForgotten,
+            DifferenceForSum,
+            HalfForgotten,
+            ReactionForgotten,
+            WholePowerRolls,
+            LossForgotten,
+            OneMeshOnly,
+            OtherGear,
+            NeutralForLock,
+            DirectForHeld,
+            StepAsDifference,
+            SpreadAsDifference,
+            IdleForEngaged,
+            SunRingExchanged,
+            ArmsExchanged,
+        ]
+    };
+
     /// As written in tables and items: the name of its phrase is `misconception-` and this.
     pub fn word(self) -> String {
         // The one spelling is serde's, so that tables and items cannot differ.

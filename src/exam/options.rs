@@ -1,0 +1,93 @@
+//! Options of a choice: the right one among wrong ones that each come from a misconception.
+
+use super::chance::Chance;
+use crate::num::Fraction;
+use crate::problem::{Answer, Choice, Misconception, Said, SignRule, Unit, WrongNumber};
+
+/// Wrong numbers as they are gathered: all different, none right.
+pub(super) struct Wrong {
+    right: Fraction,
+    found: Vec<WrongNumber>,
+}
+
+impl Wrong {
+    pub fn than(right: &Fraction) -> Self {
+        Self { right: right.clone(), found: Vec::new() }
+    }
+
+    /// One more; left out where the same number is there already, because an option that
+    /// two errors lead to reveals neither, or where the error happens to lead to the right one.
+    #[must_use]
+    pub fn by(mut self, misconception: Misconception, value: Fraction) -> Self {
+        let known = value == self.right || self.found.iter().any(|wrong| wrong.value == value);
+        if !known {
+            self.found.push(WrongNumber { value, misconception });
+        }
+        self
+    }
+
+    /// Those that differ from the right number and from each other by more than `apart`, so
+    /// that marking with a tolerance cannot take one for another.
+    pub fn apart(self, apart: &Fraction) -> Vec<WrongNumber> {
+        let far = |a: &Fraction, b: &Fraction| num_traits::Signed::abs(&(a - b)) > *apart;
+        let mut kept: Vec<WrongNumber> = Vec::new();
+        for wrong in self.found {
+            if far(&wrong.value, &self.right)
+                && kept.iter().all(|one| far(&one.value, &wrong.value))
+            {
+                kept.push(wrong);
+            }
+        }
+        kept
+    }
+
+    /// A choice of the right number and `count` wrong ones in any order; `None` where there
+    /// are not so many. `say` puts a number into words.
+    pub fn choice(
+        self,
+        count: usize,
+        chance: &mut Chance,
+        say: impl Fn(&Fraction) -> Said,
+    ) -> Option<Answer> {
+        let right = say(&self.right);
+        let wrong = self.found.into_iter().map(|wrong| (say(&wrong.value), wrong.misconception));
+        choice(right, wrong.collect(), count, chance)
+    }
+}
+
+/// A choice of `right` and `count` of the `wrong` options in any order; `None` where there are
+/// not so many that differ.
+pub(super) fn choice(
+    right: Said,
+    wrong: Vec<(Said, Misconception)>,
+    count: usize,
+    chance: &mut Chance,
+) -> Option<Answer> {
+    let mut taken: Vec<Choice> = Vec::new();
+    for (said, misconception) in wrong {
+        if said != right && taken.iter().all(|one| one.said != said) && taken.len() < count {
+            taken.push(Choice { said, misconception: Some(misconception) });
+        }
+    }
+    if taken.len() < count {
+        return None;
+    }
+    taken.push(Choice { said: right.clone(), misconception: None });
+    chance.shuffle(&mut taken);
+    let right = taken.iter().position(|one| one.misconception.is_none())?;
+    Some(Answer::Choice { options: taken, right })
+}
+
+/// A decimal number that is right within one unit of its last place.
+pub(super) fn number(
+    exact: &Fraction,
+    unit: Unit,
+    places: u32,
+    sign: SignRule,
+    wrong: Wrong,
+) -> Answer {
+    let tolerance = super::clean::last_place(places);
+    let two = Fraction::from(num_bigint::BigInt::from(2));
+    let wrong = wrong.apart(&(&tolerance * two));
+    Answer::Number { exact: exact.clone(), unit, places, tolerance, sign, wrong }
+}

@@ -1,0 +1,117 @@
+//! What generators draw from: the brief's numbers, the catalogue of sets, and chance.
+
+use super::chance::Chance;
+use super::deck::Deck;
+use crate::brief::{ExamBrief, NumberWish};
+use crate::problem::{Demands, Figure, Item, Kind, Level, Part, Said, Step, Topic};
+use crate::teeth::Catalogue;
+use crate::train::GearSet;
+
+/// A generator's workbench; each kind has its own, so that kinds do not move each other.
+pub(super) struct Shop<'a> {
+    pub level: Level,
+    pub numbers: &'a NumberWish,
+    pub chance: Chance,
+    /// Every set that meets every condition within the limits of the brief, shuffled.
+    pub sets: Deck<GearSet>,
+}
+
+impl<'a> Shop<'a> {
+    /// `stream` keeps the chance of one kind apart from that of the others.
+    pub fn new(brief: &'a ExamBrief, catalogue: &Catalogue, stream: u64) -> Self {
+        let mut chance = Chance::new(brief.seed, stream);
+        let sets = catalogue.entries().iter().map(|entry| entry.set).collect();
+        let sets = Deck::shuffled(sets, &mut chance);
+        Self { level: brief.level, numbers: &brief.numbers, chance, sets }
+    }
+
+    /// The next set that `fits`, from the whole catalogue; `None` where none does.
+    pub fn set(&mut self, fits: impl Fn(&GearSet) -> bool) -> Option<GearSet> {
+        for _ in 0..self.sets.len() {
+            if let Some(set) = self.sets.deal().filter(|set| fits(set)) {
+                return Some(*set);
+            }
+        }
+        None
+    }
+
+    /// One of several sentences that set the scene.
+    pub fn scene(&mut self) -> &'static str {
+        const SCENES: [&str; 6] = ["crank", "winch", "railcar", "hoist", "lathe", "bench"];
+        SCENES[self.chance.below(SCENES.len())]
+    }
+}
+
+/// An item without a name yet.
+pub(super) struct Draft {
+    item: Item,
+}
+
+impl Draft {
+    /// `variant` is the skeleton within the kind.
+    pub fn new(kind: Kind, level: Level, variant: &str, topics: &[Topic], layout: String) -> Self {
+        let item = Item {
+            id: String::new(),
+            kind,
+            level,
+            topics: topics.to_vec(),
+            skeleton: format!("{}/{variant}", kind.word()),
+            layout,
+            facts: Vec::new(),
+            stem: Vec::new(),
+            figures: Vec::new(),
+            parts: Vec::new(),
+            demands: Demands::default(),
+            marks: Vec::new(),
+        };
+        Self { item }
+    }
+
+    #[must_use]
+    pub fn fact(mut self, name: &str, value: impl ToString) -> Self {
+        self.item.facts.push((name.to_owned(), value.to_string()));
+        self
+    }
+
+    #[must_use]
+    pub fn stem(mut self, said: Said) -> Self {
+        self.item.stem.push(said);
+        self
+    }
+
+    #[must_use]
+    pub fn figure(mut self, figure: Figure) -> Self {
+        self.item.figures.push(figure);
+        self
+    }
+
+    #[must_use]
+    pub fn part(mut self, ask: Said, answer: crate::problem::Answer, steps: Vec<Step>) -> Self {
+        self.item.parts.push(Part { ask, answer, steps });
+        self
+    }
+
+    #[must_use]
+    pub fn mark(mut self, mark: String) -> Self {
+        if !self.item.marks.contains(&mark) {
+            self.item.marks.push(mark);
+        }
+        self
+    }
+
+    /// Names the sets of several by their teeth, so that no other item has them.
+    #[must_use]
+    pub fn teeth(self, sets: &[GearSet]) -> Self {
+        sets.iter().fold(self, |draft, set| draft.mark(format!("teeth:{}/{}", set.sun, set.ring)))
+    }
+
+    pub fn done(mut self, demands: Demands) -> Item {
+        self.item.demands = demands;
+        self.item
+    }
+}
+
+/// A step of a solution that is worth `points`.
+pub(super) fn step(said: Said, points: u32) -> Step {
+    Step { said, points }
+}
