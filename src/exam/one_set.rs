@@ -1,14 +1,30 @@
 //! Items on one set: its six ways, superposition, planets, assembly, teeth, torque, lever.
 
+mod assembly;
+mod derive;
+mod find_teeth;
+mod lever;
+mod planet_speed;
 mod ratio;
+mod recognise;
 mod six_ways;
+mod torque;
+mod two_driven;
 
 use crate::num::{Fraction, fraction};
 use crate::problem::{Figure, Said};
 use crate::train::{Element, GearSet, Grip, Layout, Member, Role, Shaft, ShaftId, write_layout};
 
+pub(super) use assembly::assembly;
+pub(super) use derive::derive;
+pub(super) use find_teeth::find_teeth;
+pub(super) use lever::lever;
+pub(super) use planet_speed::planet_speed;
 pub(super) use ratio::ratio;
+pub(super) use recognise::recognise;
 pub(super) use six_ways::six_ways;
+pub(super) use torque::torque;
+pub(super) use two_driven::two_driven;
 
 /// One of the six ways to use a set: a member drives, one is held, one is taken off.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -29,6 +29,14 @@ fn generator(kind: Kind) -> Option<Make> {
     Some(match kind {
         Kind::SixWays => one_set::six_ways,
         Kind::Ratio => one_set::ratio,
+        Kind::TwoDriven => one_set::two_driven,
+        Kind::Torque => one_set::torque,
+        Kind::PlanetSpeed => one_set::planet_speed,
+        Kind::Assembly => one_set::assembly,
+        Kind::FindTeeth => one_set::find_teeth,
+        Kind::LeverDrawing => one_set::lever,
+        Kind::Recognise => one_set::recognise,
+        Kind::Derive => one_set::derive,
         _ => return None,
     })
 }

@@ -1,0 +1,214 @@
+//! Whether planets can be put in, whether they clear each other, and how many at most.
+
+use super::{Way, given, layout_of};
+use crate::exam::options::{Wrong, choice, number};
+use crate::exam::shop::{Draft, Shop, step};
+use crate::num::{Fraction, fraction};
+use crate::problem::{
+    Answer, Cell, Demands, Item, Kind, Misconception, Row, Said, SignRule, Step, Topic, Unit,
+};
+use crate::train::{GearSet, write_layout};
+
+/// Least distance between the tips of neighbouring planets, in halves of a module: told in
+/// the item.
+const GAP: f64 = 0.5;
+/// Room that is so scarce or so ample that rounding decides nothing.
+const SURE: f64 = 0.08;
+/// Numbers of planets that are thought of.
+const PLANETS: std::ops::RangeInclusive<u32> = 2..=10;
+
+/// One set and how many planets it takes.
+struct Case {
+    set: GearSet,
+    planet: u32,
+}
+
+impl Case {
+    /// (Z_S + Z_R) / N is whole. Source: the planets mesh with sun and ring in the same
+    /// phase after 360° / N (gear handbooks).
+    fn assembles(&self, planets: u32) -> bool {
+        (self.set.sun + self.set.ring) % planets == 0
+    }
+
+    /// Room between the tips of neighbours in modules, with tips one module above the pitch
+    /// circle: (Z_S + Z_P) sin(180° / N) − (Z_P + 2).
+    fn room(&self, planets: u32) -> f64 {
+        let between = f64::from(self.set.sun + self.planet);
+        between * (std::f64::consts::PI / f64::from(planets)).sin() - f64::from(self.planet + 2)
+    }
+
+    fn clears(&self, planets: u32) -> bool {
+        self.room(planets) >= GAP
+    }
+
+    /// Whether no number of planets stands on the edge.
+    fn is_sure(&self) -> bool {
+        PLANETS.into_iter().all(|planets| (self.room(planets) - GAP).abs() > SURE)
+    }
+
+    fn most(&self, fits: impl Fn(&u32) -> bool) -> Option<u32> {
+        PLANETS.into_iter().filter(fits).max()
+    }
+}
+
+pub(in crate::exam) fn assembly(shop: &mut Shop<'_>) -> Option<Item> {
+    let set = shop.set(|set| set.planet.is_some())?;
+    let case = Case { planet: set.planet?, set };
+    let most = case.most(|&n| case.assembles(n) && case.clears(n)).filter(|_| case.is_sure())?;
+    match shop.chance.below(3) {
+        0 => most_item(shop, &case, most),
+        1 => table_item(shop, &case),
+        _ => choice_item(shop, &case),
+    }
+}
+
+fn draft(shop: &mut Shop<'_>, case: &Case, variant: &str) -> Draft {
+    let way = Way::all()[0];
+    let layout = write_layout(&layout_of(&case.set, way));
+    let scene = shop.scene();
+    // How many planets there are is the question, so the item does not tell.
+    let told = Said { phrase: "given-set-open".to_owned(), ..given(scene, &case.set) };
+    let told = Said {
+        args: told.args.into_iter().filter(|(place, _)| place != "planets").collect(),
+        ..told
+    };
+    Draft::new(Kind::Assembly, shop.level, variant, &[Topic::Teeth], layout)
+        .teeth(&[case.set])
+        .stem(told)
+        .stem(Said::new("planets-equal"))
+}
+
+/// The most planets that both conditions allow.
+fn most_item(shop: &mut Shop<'_>, case: &Case, most: u32) -> Option<Item> {
+    let whole = |count: u32| fraction(i64::from(count), 1);
+    let mut wrong = Wrong::than(&whole(most));
+    if let Some(count) = case.most(|&n| case.clears(n)) {
+        wrong = wrong.by(Misconception::AssemblyForgotten, whole(count));
+    }
+    if let Some(count) = case.most(|&n| case.assembles(n)) {
+        wrong = wrong.by(Misconception::NeighboursForgotten, whole(count));
+    }
+    let difference = case.set.ring - case.set.sun;
+    if let Some(count) = case.most(|&n| difference % n == 0 && case.clears(n)) {
+        wrong = wrong.by(Misconception::DifferenceForSum, whole(count));
+    }
+    let Answer::Number { exact, unit, places, sign, .. } =
+        number(&whole(most), Unit::None, 0, SignRule::Ignored, Wrong::than(&whole(most)))
+    else {
+        return None;
+    };
+    // A count is right or wrong.
+    let tolerance = Fraction::from(num_bigint::BigInt::from(0));
+    let wrong = wrong.apart(&tolerance);
+    let answer = Answer::Number { exact, unit, places, tolerance, sign, wrong };
+    let mut steps = vec![assembly_step(case)];
+    steps.push(step(Said::new("neighbours-rule"), 1));
+    for planets in PLANETS.into_iter().filter(|&n| n > 2 && n <= most + 2 && case.assembles(n)) {
+        steps.push(room_step(case, planets, u32::from(planets == most)));
+    }
+    steps.push(step(Said::new("most-planets").with("most", most), 1));
+    let ask = Said::new("most-planets-ask")
+        .with("least", *PLANETS.start())
+        .with("greatest", *PLANETS.end());
+    let demands = Demands {
+        sets: 1,
+        equations: 2,
+        unknowns: 1,
+        sign_changes: 0,
+        digits: 3,
+        concepts: 2,
+        results: 2,
+    };
+    Some(draft(shop, case, "most").part(ask, answer, steps).done(demands))
+}
+
+/// For 3 to 6 planets: can they be put in, do they clear?
+fn table_item(shop: &mut Shop<'_>, case: &Case) -> Option<Item> {
+    let numbers = 3..=6;
+    let told = |n: u32| [case.assembles(n), case.clears(n)];
+    // A table of one answer throughout asks little.
+    let differ = |column: usize| numbers.clone().any(|n| told(n)[column] != told(3)[column]);
+    if !differ(0) || !differ(1) {
+        return None;
+    }
+    let row = |planets: u32| Row {
+        head: Said::new("planets-row").count("planets", planets),
+        cells: told(planets).into_iter().map(Cell::Tick).collect(),
+    };
+    let columns = ["column-planets", "column-assembles", "column-clears"].map(Said::new).to_vec();
+    let answer = Answer::Table { columns, rows: numbers.clone().map(row).collect() };
+    let mut steps = vec![assembly_step(case), step(Said::new("neighbours-rule"), 1)];
+    steps.extend(numbers.map(|planets| room_step(case, planets, 1)));
+    let demands = Demands {
+        sets: 1,
+        equations: 3,
+        unknowns: 1,
+        sign_changes: 0,
+        digits: 3,
+        concepts: 2,
+        results: 4,
+    };
+    let ask = Said::new("assembly-table-ask");
+    Some(draft(shop, case, "table").part(ask, answer, steps).done(demands))
+}
+
+/// Which number of planets can be built? One of four.
+fn choice_item(shop: &mut Shop<'_>, case: &Case) -> Option<Item> {
+    let say = |planets: u32| Said::new("planets-option").count("planets", planets);
+    let good = |n: &u32| *n > 2 && case.assembles(*n) && case.clears(*n);
+    let right: Vec<u32> = PLANETS.into_iter().filter(good).collect();
+    let right = *shop.chance.pick(&right)?;
+    let difference = case.set.ring - case.set.sun;
+    let numbers = || PLANETS.into_iter().filter(|n| *n > 2);
+    // Each wrong option fails for one reason only, so that it reveals one thing.
+    let no_room = numbers().filter(|&n| case.assembles(n) && !case.clears(n));
+    let by_difference =
+        numbers().filter(|&n| difference % n == 0 && !case.assembles(n) && case.clears(n));
+    let no_phase =
+        numbers().filter(|&n| !case.assembles(n) && case.clears(n) && difference % n != 0);
+    let both = numbers().filter(|&n| !case.assembles(n) && !case.clears(n) && difference % n == 0);
+    let wrong = no_room
+        .map(|n| (say(n), Misconception::NeighboursForgotten))
+        .chain(by_difference.map(|n| (say(n), Misconception::DifferenceForSum)))
+        .chain(no_phase.map(|n| (say(n), Misconception::AssemblyForgotten)))
+        .chain(both.map(|n| (say(n), Misconception::DifferenceForSum)));
+    let answer = choice(say(right), wrong.collect(), 3, &mut shop.chance)?;
+    let steps =
+        vec![assembly_step(case), step(Said::new("neighbours-rule"), 1), room_step(case, right, 1)];
+    let demands = Demands {
+        sets: 1,
+        equations: 2,
+        unknowns: 1,
+        sign_changes: 0,
+        digits: 3,
+        concepts: 2,
+        results: 1,
+    };
+    let ask = Said::new("assembly-choice-ask");
+    Some(draft(shop, case, "choice").part(ask, answer, steps).done(demands))
+}
+
+/// Which numbers divide Z_S + Z_R.
+fn assembly_step(case: &Case) -> Step {
+    let sum = case.set.sun + case.set.ring;
+    let list = PLANETS.into_iter().filter(|&n| case.assembles(n)).map(|n| n.to_string());
+    let list: Vec<String> = list.collect();
+    let said = Said::new("assembly-rule")
+        .with("sun", case.set.sun)
+        .with("ring", case.set.ring)
+        .with("sum", sum)
+        .maths("list", list.join(", "));
+    step(said, 1)
+}
+
+/// The room between tips, worked out.
+fn room_step(case: &Case, planets: u32, points: u32) -> Step {
+    let hundredths = |value: f64| fraction((100.0 * value).round() as i64, 100);
+    let phrase = if case.clears(planets) { "room-enough" } else { "room-scarce" };
+    let said = Said::new(phrase)
+        .with("planets", planets)
+        .with("between", case.set.sun + case.planet)
+        .with("tip", case.planet + 2)
+        .decimal("room", &hundredths(case.room(planets)), 2);
+    step(said, points)
+}

@@ -1,0 +1,95 @@
+//! The lever of one set: to draw the speeds on and to read from.
+
+use super::{Way, given, layout_of, member, round_speeds, symbol};
+use crate::exam::clean::{digits, ends_within};
+use crate::exam::options::Wrong;
+use crate::exam::shop::{Draft, Shop, step};
+use crate::num::fraction;
+use crate::problem::{
+    Answer, Demands, Figure, Item, Kind, Misconception, Said, SignRule, Topic, Unit,
+};
+use crate::train::write_layout;
+
+pub(in crate::exam) fn lever(shop: &mut Shop<'_>) -> Option<Item> {
+    let ways = Way::all();
+    let way = *shop.chance.pick(&ways)?;
+    let mut speeds = shop.chance.shuffled(round_speeds(60, 600));
+    let (set, speed) = (0..60).find_map(|_| {
+        let set = shop.set(|_| true)?;
+        shop.chance.shuffle(&mut speeds);
+        let clean = |speed: &i64| {
+            let out = fraction(*speed, 1) / way.ratio(&set);
+            ends_within(&out, 0) && digits(&out) <= 4
+        };
+        Some((set, speeds.iter().copied().find(clean)?))
+    })?;
+    let rpm = fraction(speed, 1);
+    let out = &rpm / way.ratio(&set);
+    let layout = write_layout(&layout_of(&set, way));
+    let scene = shop.scene();
+    let (ring, sun) = (set.ring, set.sun);
+    let drawing = Answer::Drawing {
+        on: Figure::BlankLever { layout: layout.clone(), set: 1 },
+        done: Figure::Levers { layout: layout.clone(), engaged: vec!["A".to_owned()] },
+    };
+    let drawing_steps = vec![
+        step(Said::new("lever-arms").with("sun", sun).with("ring", ring), 1),
+        step(
+            Said::new("lever-line")
+                .with("driver", member(way.driver))
+                .with("held", member(way.held))
+                .with("speed", &rpm),
+            1,
+        ),
+    ];
+    // Read from a drawing, a twentieth of the input speed is near enough.
+    let tolerance = &rpm / fraction(20, 1);
+    let wrong = Wrong::than(&out)
+        .by(Misconception::InverseRatio, &rpm * way.ratio(&set))
+        .by(Misconception::ArmsExchanged, &rpm / way.exchanged().ratio(&set))
+        .by(Misconception::LostSign, -out.clone())
+        .apart(&(&tolerance + &tolerance));
+    let reading = Answer::Number {
+        exact: out.clone(),
+        unit: Unit::Rpm,
+        places: 0,
+        tolerance,
+        sign: SignRule::Counts,
+        wrong,
+    };
+    let reading_steps = vec![step(
+        Said::new("lever-read")
+            .maths("out", symbol("n", way.out))
+            .maths("driver", symbol("n", way.driver))
+            .with("speed", &rpm)
+            .maths("formula", way.formula())
+            .with("ratio", way.ratio(&set))
+            .decimal("value", &out, 0),
+        2,
+    )];
+    let demands = Demands {
+        sets: 1,
+        equations: 2,
+        unknowns: 1,
+        sign_changes: 1,
+        digits: digits(&out),
+        concepts: 2,
+        results: 2,
+    };
+    let topics = [Topic::Drawings, Topic::OneSet];
+    let draft = Draft::new(Kind::LeverDrawing, shop.level, &way.letters(), &topics, layout)
+        .teeth(&[set])
+        .fact("input-rpm", speed)
+        .stem(given(scene, &set))
+        .stem(
+            Said::new("driven-held")
+                .with("driver", member(way.driver))
+                .with("held", member(way.held))
+                .with("out", member(way.out)),
+        )
+        .stem(Said::new("driver-turns").with("driver", member(way.driver)).with("speed", &rpm));
+    let ask = Said::new("lever-draw-ask").with("driver", member(way.driver));
+    let read = Said::new("lever-read-ask").with("out", member(way.out));
+    let draft = draft.part(ask, drawing, drawing_steps).part(read, reading, reading_steps);
+    Some(draft.done(demands))
+}
