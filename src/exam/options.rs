@@ -1,5 +1,7 @@
 //! Options of a choice: the right one among wrong ones that each come from a misconception.
 
+use num_traits::Signed;
+
 use super::chance::Chance;
 use crate::num::Fraction;
 use crate::problem::{Answer, Choice, Misconception, Said, SignRule, Unit, WrongNumber};
@@ -26,10 +28,17 @@ impl Wrong {
         self
     }
 
+    /// The same where only sizes are asked for.
+    #[must_use]
+    pub fn sizes(self) -> Self {
+        let start = Self::than(&self.right.abs());
+        self.found.into_iter().fold(start, |all, one| all.by(one.misconception, one.value.abs()))
+    }
+
     /// Those that differ from the right number and from each other by more than `apart`, so
     /// that marking with a tolerance cannot take one for another.
     pub fn apart(self, apart: &Fraction) -> Vec<WrongNumber> {
-        let far = |a: &Fraction, b: &Fraction| num_traits::Signed::abs(&(a - b)) > *apart;
+        let far = |a: &Fraction, b: &Fraction| (a - b).abs() > *apart;
         let mut kept: Vec<WrongNumber> = Vec::new();
         for wrong in self.found {
             if far(&wrong.value, &self.right)
@@ -87,6 +96,7 @@ pub(super) fn number(
     wrong: Wrong,
 ) -> Answer {
     let tolerance = super::clean::last_place(places);
+    let wrong = if sign == SignRule::Ignored { wrong.sizes() } else { wrong };
     let two = Fraction::from(num_bigint::BigInt::from(2));
     let wrong = wrong.apart(&(&tolerance * two));
     Answer::Number { exact: exact.clone(), unit, places, tolerance, sign, wrong }

@@ -3,6 +3,7 @@
 #![allow(dead_code)] // Each test file uses its own part.
 
 pub mod arithmetic;
+pub mod exam;
 pub mod plain;
 
 use coaxle::train::{Core, ElementMask, Gear, GearSet, Layout, SetKind, Slot};

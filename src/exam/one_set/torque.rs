@@ -163,10 +163,8 @@ fn with_holding(draft: Draft, load: &Load, ratio: &Fraction) -> Draft {
 
 fn with_speed(draft: Draft, load: &Load, ratio: &Fraction) -> Draft {
     let (way, out) = (load.way, load.output_speed());
-    let wrong = Wrong::than(&out)
-        .by(Misconception::InverseRatio, &load.speed * ratio)
-        .by(Misconception::LostSign, -out.clone());
-    let answer = number(&out, Unit::Rpm, 1, SignRule::Ignored, wrong);
+    let wrong = Wrong::than(&out.abs()).by(Misconception::InverseRatio, &load.speed * ratio);
+    let answer = number(&out.abs(), Unit::Rpm, 1, SignRule::Ignored, wrong);
     let power = &load.torque * &load.speed;
     let steps = vec![
         step(
