@@ -6,9 +6,13 @@
 mod chance;
 mod clean;
 mod deck;
+mod mark;
 mod one_set;
 mod options;
 mod pool;
 mod shop;
+mod sitting;
 
+pub use mark::{ClassReport, ItemReport, Mark, Script, StudentMarks, class_report, mark};
 pub use pool::{Pool, pool};
+pub use sitting::{Exam, ExamPaper, Place, part_letter};
