@@ -9,10 +9,12 @@ mod deck;
 mod mark;
 mod one_set;
 mod options;
+mod papers;
 mod pool;
 mod shop;
 mod sitting;
 
 pub use mark::{ClassReport, ItemReport, Mark, Script, StudentMarks, class_report, mark};
+pub use papers::{Clash, NoPapers, Papers, check, choose, target};
 pub use pool::{Pool, pool};
 pub use sitting::{Exam, ExamPaper, Place, part_letter};
