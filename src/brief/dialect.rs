@@ -5,6 +5,7 @@
 //! lets a refusal say what would be right. Tests hold mirror, dialect and reference file
 //! together.
 
+use super::exam::EXAM;
 use super::keys::SEARCH;
 use super::reduction::REDUCTION;
 use crate::score::Criterion;
@@ -35,8 +36,8 @@ pub(super) struct Dialect {
 
 impl Dialect {
     /// All kinds of brief there are.
-    pub fn all() -> [&'static Self; 2] {
-        [&SEARCH, &REDUCTION]
+    pub fn all() -> [&'static Self; 3] {
+        [&SEARCH, &REDUCTION, &EXAM]
     }
 
     /// The names of the criteria.

@@ -1,7 +1,21 @@
 //! The brief of an exam: what is asked, at what level, in how many parallel papers.
 
+mod canonical;
+mod keys;
+#[cfg(test)]
+mod reference;
+mod understood;
+mod written;
+
+use std::path::Path;
+
+pub(super) use keys::EXAM;
+
+use super::written::{read, text};
+use crate::error::{Error, Mistake};
 use crate::problem::{Form, Kind, Level, Topic};
 use crate::teeth::ToothLimits;
+use crate::train::read_text;
 
 /// A request for parallel papers that has been checked.
 #[derive(Clone, Debug, PartialEq)]
@@ -22,6 +36,49 @@ pub struct ExamBrief {
     pub numbers: NumberWish,
     pub forms: FormsWish,
     pub paper: PaperWish,
+}
+
+impl ExamBrief {
+    /// Reads a brief; its name is the file's, without folder and ending.
+    ///
+    /// # Errors
+    /// [`Error::Request`] with file, key and mend for anything that is wrong in it.
+    pub fn read(path: &Path) -> Result<Self, Error> {
+        let text = read_text(path)?;
+        let name = path.file_stem().unwrap_or_default().to_string_lossy();
+        Self::parse(&text, &name).map_err(|mistake| mistake.in_file(path).into())
+    }
+
+    /// Reads the text of a brief. `name` is made safe for folders.
+    ///
+    /// # Errors
+    /// A [`Mistake`] that names the key and the mend.
+    pub fn parse(text: &str, name: &str) -> Result<Self, Mistake> {
+        understood::understand(&read(&EXAM, text)?, name)
+    }
+
+    /// The request in a plain English sentence or two.
+    pub fn sentence(&self) -> String {
+        let forms = &self.forms;
+        let papers = if forms.forms == 1 { "paper" } else { "parallel papers" };
+        let items = if forms.items == 1 { "item" } else { "items" };
+        let kinds: Vec<&str> = self.kinds.iter().map(|kind| kind.word()).collect();
+        format!(
+            "{} {papers} of {} {items} at {} level, chosen from a pool of {} with seed {}. Kinds: {}.",
+            forms.forms,
+            forms.items,
+            self.level.word(),
+            self.pool,
+            self.seed,
+            kinds.join(", "),
+        )
+    }
+
+    /// The brief as TOML with every key that has a meaning in it, defaults written out;
+    /// [`ExamBrief::parse`] of it with the same name gives an equal brief.
+    pub fn canonical_text(&self) -> String {
+        text(&canonical::write(self))
+    }
 }
 
 /// What numbers may be met.
