@@ -104,6 +104,9 @@ pub mod draw;
 // All that can be told of one layout: data and pictures.
 pub mod account;
 
+// Exam papers: items in words, typeset.
+pub mod paper;
+
 // The record of a run and its writers; the only room that writes files.
 pub mod report;
 

@@ -1,0 +1,1 @@
+# What items on layouts of several sets say.
