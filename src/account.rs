@@ -6,6 +6,7 @@ mod portrait;
 mod reason;
 mod show;
 pub mod shown;
+pub mod single;
 mod whole;
 pub mod workshop;
 

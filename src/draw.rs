@@ -4,6 +4,7 @@
 //! a run is, reads no files and writes none.
 
 mod assembly;
+mod blank_lever;
 mod canvas;
 mod cases;
 mod classes;
@@ -38,6 +39,7 @@ mod ticks;
 mod title_block;
 
 pub use assembly::{Assembly, AssemblyPart, PartRole};
+pub use blank_lever::BlankLever;
 pub use canvas::{Picture, Size};
 pub use cases::{Case, Cases, Quantity};
 pub use face::{Face, FaceRing, FaceWheel};

@@ -169,7 +169,7 @@ fn planet_speeds(title: &str, layout: &Layout, gears: &[GearState]) -> SpeedPlan
     }
 }
 
-fn levers(title: &str, layout: &Layout, gear: &GearState) -> Levers {
+pub(super) fn levers(title: &str, layout: &Layout, gear: &GearState) -> Levers {
     let roles = roles(layout, gear);
     let lever = |set: usize| {
         let teeth = layout.sets[set];
@@ -194,7 +194,7 @@ fn levers(title: &str, layout: &Layout, gear: &GearState) -> Levers {
 
 /// A set from in front with its true teeth; `None` where its planets are not known or its
 /// teeth cannot be.
-fn face(layout: &Layout, set: usize, basis: &Basis) -> Option<Face> {
+pub(super) fn face(layout: &Layout, set: usize, basis: &Basis) -> Option<Face> {
     let limits = &basis.teeth;
     let finish = Finish { chord: FACE_CHORD, ..Finish::default() };
     let placed = PlacedSet::new(&layout.sets[set], limits, &finish)?;
@@ -250,7 +250,7 @@ fn face_notes(placed: &PlacedSet, module: f64, limits: &ToothLimits) -> Vec<Stri
 }
 
 /// The layout as such, or one of its gears.
-fn stick<'a>(
+pub(super) fn stick<'a>(
     title: &str,
     layout: &Layout,
     drawing: &'a Drawing,

@@ -1,0 +1,14 @@
+//! A document in the formats that people print and edit.
+
+mod html;
+mod markdown;
+mod typst;
+
+pub use html::html;
+pub use markdown::markdown;
+pub use typst::typst;
+
+/// The file of a figure beside a document, below the folder of its figures.
+pub fn figure_name(stem: &str, figure: usize) -> String {
+    format!("{stem}-{}.svg", figure + 1)
+}

@@ -1,0 +1,117 @@
+//! A document as one HTML page for print: formulas in MathML, figures inside, no script.
+
+use std::fmt::Write as _;
+
+use crate::brief::PaperSize;
+use crate::paper::document::{Block, Document, TableCell};
+use crate::paper::words::{Run, Text};
+
+const STYLE: &str = include_str!("paper.css");
+
+/// The whole page.
+pub fn html(document: &Document) -> String {
+    let title = document.title.plain();
+    let size = match document.size {
+        PaperSize::A4 => "A4",
+        PaperSize::Letter => "letter",
+    };
+    let mut page = format!(
+        "<!doctype html>\n<html lang=\"{}\">\n<head>\n<meta charset=\"utf-8\">\n\
+         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
+         <title>{}</title>\n<style>\n@page {{ size: {size}; }}\n{STYLE}</style>\n</head>\n<body>\n\
+         <h1>{}</h1>\n",
+        document.language,
+        escaped(&title),
+        text(&document.title)
+    );
+    if let Some(subtitle) = &document.subtitle {
+        let _ = writeln!(page, "<p class=\"subtitle\">{}</p>", escaped(subtitle));
+    }
+    let mut open = false;
+    for block in &document.blocks {
+        // An item stays together with what belongs to it.
+        if matches!(block, Block::Item(..) | Block::Heading(_)) {
+            if open {
+                page.push_str("</section>\n");
+            }
+            page.push_str("<section>\n");
+            open = true;
+        }
+        page.push_str(&element(document, block));
+        page.push('\n');
+    }
+    if open {
+        page.push_str("</section>\n");
+    }
+    page + "</body>\n</html>\n"
+}
+
+fn element(document: &Document, block: &Block) -> String {
+    match block {
+        Block::Fields(fields) => {
+            let field = |field: &Text| format!("<span>{}: <i></i></span>", text(field));
+            let fields: String = fields.iter().map(field).collect();
+            format!("<p class=\"fields\">{fields}</p>")
+        }
+        Block::Heading(heading) => format!("<h2>{}</h2>", text(heading)),
+        Block::Item(head, points) => {
+            format!("<h2>{} <small>{}</small></h2>", text(head), text(points))
+        }
+        Block::Paragraph(paragraph) => format!("<p>{}</p>", text(paragraph)),
+        Block::Lettered(letter, paragraph) => {
+            format!("<p class=\"part\"><b>{letter}</b> {}</p>", text(paragraph))
+        }
+        Block::Options(options) => {
+            let option = |(letter, option): &(String, Text)| {
+                format!("<li><b>{letter}</b> {}</li>", text(option))
+            };
+            let options: String = options.iter().map(option).collect();
+            format!("<ul class=\"options\">{options}</ul>")
+        }
+        Block::Table(columns, rows) => table(columns, rows),
+        Block::Figure(figure) => {
+            let drawn = &document.figures[*figure];
+            let width = 100.0 * drawn.share;
+            let picture = drawn.picture.inline("figure");
+            format!("<figure style=\"width: {width:.0}%\">{picture}</figure>")
+        }
+        Block::AnswerLine(label) => {
+            format!("<p class=\"answer\">{} <i></i></p>", text(label))
+        }
+        Block::Room(lines) => {
+            format!("<div class=\"room\" style=\"height: {}mm\"></div>", 7 * lines)
+        }
+        Block::Step(step, points) => {
+            format!("<p class=\"step\">{} <small>{}</small></p>", text(step), text(points))
+        }
+        Block::Note(note) => format!("<p class=\"note\">{}</p>", text(note)),
+    }
+}
+
+fn table(columns: &[Text], rows: &[Vec<TableCell>]) -> String {
+    let head: String = columns.iter().map(|column| format!("<th>{}</th>", text(column))).collect();
+    let cell = |cell: &TableCell| match cell {
+        TableCell::Text(content) => format!("<td>{}</td>", text(content)),
+        TableCell::Blank => "<td class=\"blank\"></td>".to_owned(),
+        TableCell::Box => "<td class=\"tick\">☐</td>".to_owned(),
+    };
+    let row = |row: &Vec<TableCell>| {
+        let cells: String = row.iter().map(cell).collect();
+        format!("<tr>{cells}</tr>\n")
+    };
+    let rows: String = rows.iter().map(row).collect();
+    format!("<table><thead><tr>{head}</tr></thead><tbody>\n{rows}</tbody></table>")
+}
+
+/// A text with its formulas in MathML.
+pub(in crate::paper) fn text(text: &Text) -> String {
+    let run = |run: &Run| match run {
+        Run::Plain(plain) => escaped(plain),
+        Run::Maths(maths) => maths.mathml(),
+    };
+    text.0.iter().map(run).collect()
+}
+
+pub(in crate::paper) fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+}
