@@ -7,6 +7,7 @@
 mod args;
 mod bar;
 mod census;
+mod exam;
 mod interrupt;
 mod look;
 mod reduce;
@@ -36,6 +37,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let done = match &cli.command {
         Some(Command::Search(args)) => search::run(args),
         Some(Command::Reduce(args)) => reduce::run(args),
+        Some(Command::Exam(args)) => exam::run(args),
         Some(Command::Show(args)) => show::run(args),
         Some(Command::Census(args)) => census::run(args),
         None => Voice::default().answer(&Cli::command().render_help().to_string()),

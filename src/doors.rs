@@ -3,11 +3,13 @@
 
 mod accounts;
 mod census;
+mod exam;
 mod reduce;
 mod search;
 mod workshops;
 
 pub use crate::account::{Basis, Portrait, USUAL_SPEEDS, portrait, show, shown};
 pub use census::census;
+pub use exam::exam;
 pub use reduce::reduce;
 pub use search::{search, search_course};

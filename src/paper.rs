@@ -8,6 +8,7 @@ mod figures;
 mod maths;
 #[cfg(feature = "papers")]
 mod pdf;
+mod qti;
 mod words;
 mod writers;
 
@@ -16,5 +17,6 @@ pub use figures::Drawn;
 pub use maths::{Maths, NotMaths};
 #[cfg(feature = "papers")]
 pub use pdf::Typesetter;
+pub use qti::{PackageFile, package};
 pub use words::{Run, Text, Unsaid, Words};
 pub use writers::{figure_name, html, markdown, typst};

@@ -34,3 +34,4 @@ pub use stl::stl;
 pub use svg::svg;
 pub use three_mf::three_mf;
 pub use timing::{Engaged, Timing, TimingMark, Wheel};
+pub(crate) use zip::zip;

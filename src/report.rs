@@ -6,6 +6,7 @@
 
 mod answer;
 mod cautions;
+mod exam;
 mod folder;
 mod layouts;
 mod ledger;
@@ -22,6 +23,7 @@ mod workshop_files;
 
 pub use answer::{write_answer, write_picture};
 pub use cautions::CAUTIONS;
+pub use exam::{ExamRecord, read_answers, read_exam, write_exam, write_marks};
 pub use folder::{Overwrite, may_write, write_folder};
 pub use layouts::layout_file;
 pub use ledger::{Earlier, LedgerFile};

@@ -5,6 +5,7 @@ mod markdown;
 mod typst;
 
 pub use html::html;
+pub(super) use html::{escaped, markup};
 pub use markdown::markdown;
 pub use typst::typst;
 

@@ -1,4 +1,4 @@
-//! Several files in one, as a ZIP archive: what a 3MF file is made of.
+//! Several files in one, as a ZIP archive: what a 3MF file and a package of items are.
 
 use flate2::{Compression, write::DeflateEncoder};
 use std::io::Write;
@@ -7,7 +7,7 @@ use std::io::Write;
 const DATE: u16 = 0x0021;
 
 /// The bytes of an archive of `files` (name and text), packed by deflate.
-pub(super) fn zip(files: &[(&str, &str)]) -> Vec<u8> {
+pub(crate) fn zip(files: &[(&str, &str)]) -> Vec<u8> {
     let (mut bytes, mut directory) = (Vec::new(), Vec::new());
     for (name, text) in files {
         let packed = deflated(text.as_bytes());

@@ -52,6 +52,23 @@ pub fn write_folder(
     let files = files(record)?;
     let layouts = folder.join("layouts");
     std::fs::create_dir_all(&layouts).map_err(|error| failed("make", &layouts, &error))?;
+    let tidy = |new: &FxHashSet<&Path>| {
+        remove_old_layouts(record, &layouts)?;
+        remove_old_parts(&folder.join(PARTS), new)
+    };
+    write_whole(folder, files, tidy)
+}
+
+/// Writes files by their names in `folder`, whole or not at all, in this order; `tidy` removes
+/// what an earlier run left, told what is new.
+///
+/// # Errors
+/// [`Error::Work`] with path and cause when the disk or a permission says no.
+pub(super) fn write_whole(
+    folder: &Path,
+    files: Vec<(PathBuf, Vec<u8>)>,
+    tidy: impl FnOnce(&FxHashSet<&Path>) -> Result<(), Error>,
+) -> Result<Vec<PathBuf>, Error> {
     for place in files.iter().filter_map(|(name, _)| folder.join(name).parent().map(Path::to_owned))
     {
         std::fs::create_dir_all(&place).map_err(|error| failed("make", &place, &error))?;
@@ -63,9 +80,8 @@ pub fn write_folder(
         Ok((set_down(&path, &bytes)?, path))
     });
     let written: Vec<(NamedTempFile, PathBuf)> = written.collect::<Result<_, Error>>()?;
-    remove_old_layouts(record, &layouts)?;
     let new: FxHashSet<&Path> = written.iter().map(|(_, path)| path.as_path()).collect();
-    remove_old_parts(&folder.join(PARTS), &new)?;
+    tidy(&new)?;
     let renamed = written.into_iter().map(|(file, path)| {
         file.persist(&path).map_err(|error| failed("write", &path, &error.error))?;
         Ok(path)

@@ -22,7 +22,7 @@ pub fn html(document: &Document) -> String {
          <h1>{}</h1>\n",
         document.language,
         escaped(&title),
-        text(&document.title)
+        markup(&document.title)
     );
     if let Some(subtitle) = &document.subtitle {
         let _ = writeln!(page, "<p class=\"subtitle\">{}</p>", escaped(subtitle));
@@ -49,21 +49,21 @@ pub fn html(document: &Document) -> String {
 fn element(document: &Document, block: &Block) -> String {
     match block {
         Block::Fields(fields) => {
-            let field = |field: &Text| format!("<span>{}: <i></i></span>", text(field));
+            let field = |field: &Text| format!("<span>{}: <i></i></span>", markup(field));
             let fields: String = fields.iter().map(field).collect();
             format!("<p class=\"fields\">{fields}</p>")
         }
-        Block::Heading(heading) => format!("<h2>{}</h2>", text(heading)),
+        Block::Heading(heading) => format!("<h2>{}</h2>", markup(heading)),
         Block::Item(head, points) => {
-            format!("<h2>{} <small>{}</small></h2>", text(head), text(points))
+            format!("<h2>{} <small>{}</small></h2>", markup(head), markup(points))
         }
-        Block::Paragraph(paragraph) => format!("<p>{}</p>", text(paragraph)),
+        Block::Paragraph(paragraph) => format!("<p>{}</p>", markup(paragraph)),
         Block::Lettered(letter, paragraph) => {
-            format!("<p class=\"part\"><b>{letter}</b> {}</p>", text(paragraph))
+            format!("<p class=\"part\"><b>{letter}</b> {}</p>", markup(paragraph))
         }
         Block::Options(options) => {
             let option = |(letter, option): &(String, Text)| {
-                format!("<li><b>{letter}</b> {}</li>", text(option))
+                format!("<li><b>{letter}</b> {}</li>", markup(option))
             };
             let options: String = options.iter().map(option).collect();
             format!("<ul class=\"options\">{options}</ul>")
@@ -76,22 +76,23 @@ fn element(document: &Document, block: &Block) -> String {
             format!("<figure style=\"width: {width:.0}%\">{picture}</figure>")
         }
         Block::AnswerLine(label) => {
-            format!("<p class=\"answer\">{} <i></i></p>", text(label))
+            format!("<p class=\"answer\">{} <i></i></p>", markup(label))
         }
         Block::Room(lines) => {
             format!("<div class=\"room\" style=\"height: {}mm\"></div>", 7 * lines)
         }
         Block::Step(step, points) => {
-            format!("<p class=\"step\">{} <small>{}</small></p>", text(step), text(points))
+            format!("<p class=\"step\">{} <small>{}</small></p>", markup(step), markup(points))
         }
-        Block::Note(note) => format!("<p class=\"note\">{}</p>", text(note)),
+        Block::Note(note) => format!("<p class=\"note\">{}</p>", markup(note)),
     }
 }
 
 fn table(columns: &[Text], rows: &[Vec<TableCell>]) -> String {
-    let head: String = columns.iter().map(|column| format!("<th>{}</th>", text(column))).collect();
+    let head: String =
+        columns.iter().map(|column| format!("<th>{}</th>", markup(column))).collect();
     let cell = |cell: &TableCell| match cell {
-        TableCell::Text(content) => format!("<td>{}</td>", text(content)),
+        TableCell::Text(content) => format!("<td>{}</td>", markup(content)),
         TableCell::Blank => "<td class=\"blank\"></td>".to_owned(),
         TableCell::Box => "<td class=\"tick\">☐</td>".to_owned(),
     };
@@ -104,7 +105,7 @@ fn table(columns: &[Text], rows: &[Vec<TableCell>]) -> String {
 }
 
 /// A text with its formulas in MathML.
-pub(in crate::paper) fn text(text: &Text) -> String {
+pub(in crate::paper) fn markup(text: &Text) -> String {
     let run = |run: &Run| match run {
         Run::Plain(plain) => escaped(plain),
         Run::Maths(maths) => maths.mathml(),

@@ -56,6 +56,9 @@ item-data = { $kind }; difficulty { $difficulty }, { $minutes ->
     }; topics: { $topics }; name in items.json: { $id }
 option-line = { $letter }) { $what }
 table-tick = ✓
+tick-no = no
+tick-yes = yes
+draw-on-paper = Draw on paper; a person marks the drawing.
 teeth-line = sun { $sun }, planet { $planet }, ring { $ring }, { $planets ->
         [one] one planet
        *[other] { $planets } planets
@@ -130,3 +133,37 @@ misconception-arms-exchanged = the arms of the lever are exchanged
 
 blueprint-title = How equal the papers are
 class-title = Class report
+blueprint-what = Counted
+blueprint-items = Problems
+blueprint-points = Points
+blueprint-minutes = Minutes
+blueprint-difficulty = Difficulty points
+blueprint-proved = Each paper was to have { $target } difficulty points; the farthest is { $deviation } off. It is proved that no choice from the pool of { $pool } items comes nearer.
+blueprint-gap = Each paper was to have { $target } difficulty points; the farthest is { $deviation } off. A choice from the pool of { $pool } items that comes nearer was not found; none nearer than { $bound } exists.
+blueprint-note = Difficulty points and minutes are counted from what a solver must do: equations, unknowns, signs, digits, ideas, results. They are estimates. No two problems of all papers share teeth of a set or a layout.
+class-students = Students
+class-student = Student
+class-paper = Paper
+class-points = Points
+class-of = Of
+class-waits = Waits for a person
+class-misconceptions = What went wrong, and how often
+class-what = Misconception
+class-count = Times
+class-items = Problems
+class-item = Number
+class-kind = Kind
+class-predicted = Difficulty as made
+class-marked = Marked
+class-share = Share of points
+class-discrimination = Discrimination
+class-note = Share of points: 1 is everybody right, 0 nobody. Discrimination: correlation of a problem's points with those of all other problems of its paper; below 0.2 it tells good from weak students poorly. It needs five students.
+
+form-number = number
+form-fraction = fraction
+form-choice = choice
+form-table = table
+form-names = list of names
+form-teeth = teeth
+form-drawing = drawing
+form-written = in words

@@ -1,0 +1,146 @@
+//! `coaxle exam`.
+
+use std::path::{Path, PathBuf};
+
+use super::args::ExamArgs;
+use super::look::{Align, Column, Paint, decimal, table, wrapped};
+use super::search::paths;
+use super::voice::Voice;
+use crate::brief::ExamBrief;
+use crate::doors;
+use crate::error::{Error, Mistake};
+use crate::exam::{StudentMarks, class_report, mark};
+use crate::num::to_f64;
+use crate::paper::Words;
+use crate::problem::Item;
+use crate::report::{
+    ExamRecord, Overwrite, may_write, read_answers, read_exam, write_exam, write_marks,
+};
+
+pub fn run(args: &ExamArgs) -> Result<(), Error> {
+    match &args.mark {
+        Some(paths) => mark_class(args, paths),
+        None => make(args),
+    }
+}
+
+fn make(args: &ExamArgs) -> Result<(), Error> {
+    let voice = Voice::of(args.quiet);
+    let Some(path) = &args.brief else {
+        let mend = "name a brief such as configs/workshop-exam.toml, or --mark FOLDER ANSWERS";
+        return Err(Mistake::at("BRIEF", "is missing", mend).into());
+    };
+    let mut brief = ExamBrief::read(path)?;
+    if let Some(seed) = args.seed {
+        brief.seed = seed;
+    }
+    let folder = args.out.clone().unwrap_or_else(|| Path::new("results").join(&brief.name));
+    let overwrite = if args.force { Overwrite::Anything } else { Overwrite::OwnResults };
+    may_write(&folder, overwrite)?;
+    voice.note(wrapped(&format!("{}: {}", brief.title, brief.sentence()), 0).trim_end());
+    let record = doors::exam(&brief)?;
+    let written = write_exam(&record, &folder, overwrite)?;
+    if args.json {
+        return voice.answer(&super::json(&record.exam)?);
+    }
+    if args.quiet {
+        return Ok(());
+    }
+    let answer = tables(&record) + &closing(&record, &folder, &written);
+    voice.answer(&answer)
+}
+
+/// One line a paper, and how near all are.
+fn tables(record: &ExamRecord) -> String {
+    let columns = [
+        Column::new("paper", Align::Left),
+        Column::new("points", Align::Right),
+        Column::new("minutes", Align::Right),
+        Column::new("difficulty", Align::Right),
+        Column::new("problems", Align::Left),
+    ];
+    let sum = |items: &[Item], of: fn(&Item) -> u32| items.iter().map(of).sum::<u32>().to_string();
+    let row = |paper: &crate::exam::ExamPaper| {
+        let kinds: Vec<&str> = paper.items.iter().map(|item| item.kind.word()).collect();
+        vec![
+            paper.name.clone(),
+            sum(&paper.items, Item::points),
+            sum(&paper.items, Item::minutes),
+            sum(&paper.items, Item::difficulty),
+            kinds.join(", "),
+        ]
+    };
+    table(&columns, record.exam.papers.iter().map(row).collect())
+}
+
+fn closing(record: &ExamRecord, folder: &Path, written: &[PathBuf]) -> String {
+    let mut text = String::new();
+    for (kind, count) in &record.exhausted {
+        text +=
+            &format!("The numbers of the brief leave only {count} items of kind {}. ", kind.word());
+    }
+    text += &format!(
+        "Difficulty: {} wanted, the farthest paper is {} off; ",
+        record.target, record.deviation
+    );
+    text += &if record.deviation == record.bound {
+        format!("proved: no choice from the {} items comes nearer. ", record.pool)
+    } else {
+        format!("none nearer than {} exists. ", record.bound)
+    };
+    if !cfg!(feature = "papers") {
+        text += "PDF: print the HTML pages, or build Coaxle with --features papers. ";
+    }
+    wrapped(text.trim_end(), 2) + &paths(folder, written)
+}
+
+/// Marks a table of answers against the exam of a folder.
+fn mark_class(args: &ExamArgs, given: &[PathBuf]) -> Result<(), Error> {
+    let voice = Voice::of(args.quiet);
+    let [folder, answers] = given else {
+        let mend = "write --mark FOLDER ANSWERS.csv";
+        return Err(Mistake::at("--mark", "needs a folder and a table", mend).into());
+    };
+    let exam = read_exam(folder)?;
+    let scripts = read_answers(answers, &exam)?;
+    let words = Words::of(&exam.language, false)?;
+    let say = |said: &_| words.say(said).map(|text| text.plain()).unwrap_or_default();
+    let marks: Vec<StudentMarks> =
+        scripts.iter().filter_map(|script| mark(&exam, script, &say)).collect();
+    let report = class_report(&exam, &marks);
+    let into = args.out.as_deref().unwrap_or(folder);
+    let written = write_marks(&exam, &marks, &report, into)?;
+    if args.json {
+        return voice.answer(&super::json(&report)?);
+    }
+    if args.quiet {
+        return Ok(());
+    }
+    let columns = [
+        Column::new("student", Align::Left),
+        Column::new("paper", Align::Left),
+        Column::new("points", Align::Right),
+        Column::new("of", Align::Right),
+        Column::new("waits for a person", Align::Left),
+    ];
+    let row = |one: &StudentMarks| {
+        vec![
+            one.student.clone(),
+            one.paper.clone(),
+            decimal(to_f64(&one.total()), 2),
+            decimal(to_f64(&one.of()), 0),
+            one.waiting().join(" "),
+        ]
+    };
+    let rows = marks.iter().map(row).collect();
+    let mut text = table(&columns, rows);
+    let paint = Paint::of_stdout();
+    for one in &marks {
+        for mark in one.marks.iter().filter(|mark| mark.note.is_some()) {
+            let note = mark.note.unwrap_or_default();
+            let line = format!("{}, {}: {note}", one.student, mark.label);
+            text += &(paint.bad(wrapped(&line, 2).trim_end()) + "\n");
+        }
+    }
+    voice.answer(&(text + &paths(into, &written)))
+}

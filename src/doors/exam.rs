@@ -1,0 +1,59 @@
+//! The door `exam`: a brief in, parallel papers with keys out.
+
+use std::time::Instant;
+
+use crate::brief::ExamBrief;
+use crate::error::Error;
+use crate::exam::{self, Exam, ExamPaper, NoPapers};
+use crate::report::ExamRecord;
+
+/// Makes the pool of a brief and chooses its papers.
+///
+/// # Errors
+/// [`Error::Nothing`] with the bounds that clash where there are no such papers;
+/// [`Error::Work`] where the time of the brief was over before that was known.
+pub fn exam(brief: &ExamBrief) -> Result<ExamRecord, Error> {
+    let started = Instant::now();
+    let pool = exam::pool(brief);
+    let chosen = exam::choose(&pool.items, &brief.forms).map_err(|none| no_papers(brief, &none))?;
+    let paper = |(name, items): (&String, &Vec<usize>)| ExamPaper {
+        name: name.clone(),
+        items: items.iter().map(|&item| pool.items[item].clone()).collect(),
+    };
+    let papers = brief.paper.names.iter().zip(&chosen.papers).map(paper).collect();
+    Ok(ExamRecord {
+        brief: brief.clone(),
+        version: env!("CARGO_PKG_VERSION").to_owned(),
+        exam: Exam {
+            title: brief.title.clone(),
+            level: brief.level,
+            language: brief.paper.language.clone(),
+            seed: brief.seed,
+            papers,
+        },
+        pool: pool.items.len(),
+        exhausted: pool.exhausted,
+        target: chosen.target,
+        deviation: chosen.deviation,
+        bound: chosen.bound,
+        elapsed_s: started.elapsed().as_secs_f64(),
+    })
+}
+
+fn no_papers(brief: &ExamBrief, none: &NoPapers) -> Error {
+    match none {
+        NoPapers::Clash(clash) => {
+            let what = match (clash.single, brief.forms.forms) {
+                (true, _) => "no paper meets the brief".to_owned(),
+                (false, papers) => format!("there are no {papers} such papers"),
+            };
+            let lines = clash.lines().join("\n  ");
+            Error::Nothing(format!("{what}; these bounds clash:\n  {lines}"))
+        }
+        NoPapers::Undecided => Error::Work(format!(
+            "after forms.seconds = {} it was not decided whether there are such papers\n  mend: \
+             allow more time, widen a bound, or lower exam.pool",
+            brief.forms.seconds
+        )),
+    }
+}

@@ -1,0 +1,222 @@
+//! The files of an exam: papers and keys in every format, items, a package for learning
+//! platforms, the blueprint; and of a marked one, marks and the class report.
+
+mod blueprint;
+mod marks;
+mod read;
+
+use std::path::{Path, PathBuf};
+
+use serde::Serialize;
+
+pub use marks::write_marks;
+pub use read::{read_answers, read_exam};
+
+use super::folder::{Overwrite, failed, may_write, write_whole};
+use crate::brief::ExamBrief;
+use crate::error::Error;
+use crate::exam::{Exam, ExamPaper};
+use crate::paper::{Document, Words, figure_name, html, key, markdown, package, questions, typst};
+use crate::parts::zip;
+use crate::problem::Kind;
+
+/// All that is told of an exam.
+#[derive(Clone, Debug)]
+pub struct ExamRecord {
+    pub brief: ExamBrief,
+    /// Of the program.
+    pub version: String,
+    pub exam: Exam,
+    /// Items that were made.
+    pub pool: usize,
+    /// Kinds of which the numbers of the brief leave no more, with how many they gave.
+    pub exhausted: Vec<(Kind, usize)>,
+    /// Wanted difficulty of a paper.
+    pub target: u32,
+    /// The largest distance of a paper from what is wanted, in difficulty points.
+    pub deviation: u32,
+    /// Proved: no choice comes nearer.
+    pub bound: u32,
+    pub elapsed_s: f64,
+}
+
+type Files = Vec<(PathBuf, Vec<u8>)>;
+
+/// Writes all files of an exam, `summary.json` last, and returns their paths. Files that an
+/// earlier exam wrote there and this one does not are removed.
+///
+/// # Errors
+/// As [`super::write_folder`]; [`Error::Work`] also for a phrase that cannot be said.
+pub fn write_exam(
+    record: &ExamRecord,
+    folder: &Path,
+    overwrite: Overwrite,
+) -> Result<Vec<PathBuf>, Error> {
+    may_write(folder, overwrite)?;
+    let mut files = files(record)?;
+    let summary = summary(record, &files)?;
+    files.push(("summary.json".into(), summary.into_bytes()));
+    let old = earlier_files(folder);
+    write_whole(folder, files, |new| {
+        for path in old.iter().filter(|path| !new.contains(path.as_path()) && path.is_file()) {
+            std::fs::remove_file(path).map_err(|error| failed("remove", path, &error))?;
+        }
+        Ok(())
+    })
+}
+
+/// Files that the summary of an earlier exam names.
+fn earlier_files(folder: &Path) -> Vec<PathBuf> {
+    let text = std::fs::read_to_string(folder.join("summary.json")).unwrap_or_default();
+    let value: serde_json::Value = serde_json::from_str(&text).unwrap_or_default();
+    let names = value.get("files").and_then(|files| files.as_array()).cloned().unwrap_or_default();
+    // Names of ours never lead out of the folder; a list that was tampered with may.
+    let plain = |name: &&str| !name.contains("..") && !Path::new(name).is_absolute();
+    names
+        .iter()
+        .filter_map(|name| name.as_str())
+        .filter(plain)
+        .map(|name| folder.join(name))
+        .collect()
+}
+
+fn files(record: &ExamRecord) -> Result<Files, Error> {
+    let brief = &record.brief;
+    let words = Words::of(&brief.paper.language, brief.paper.decimal_comma)?;
+    let mut files = Files::new();
+    let mut pdfs = Vec::new();
+    for paper in &record.exam.papers {
+        let documents = [
+            (format!("paper-{}", paper.name), questions(brief, paper, &words)?),
+            (format!("key-{}", paper.name), key(brief, paper, &words)?),
+        ];
+        for (stem, document) in documents {
+            pdfs.push(document_files(&stem, &document, &mut files));
+        }
+    }
+    files.extend(set(&pdfs)?);
+    files.push(("items.json".into(), json(&record.exam)?));
+    files.push(("brief.toml".into(), brief.canonical_text().into_bytes()));
+    files.push(("answers.csv".into(), template(&record.exam.papers).into_bytes()));
+    let package = package(&record.exam, &words)?;
+    let texts: Vec<(&str, &str)> =
+        package.iter().map(|(name, text)| (name.as_str(), text.as_str())).collect();
+    files.push(("qti.zip".into(), zip(&texts)));
+    files.extend(blueprint::files(record, &words)?);
+    Ok(files)
+}
+
+/// A document that is to be a PDF too: its name, its source and its figures.
+struct Source {
+    #[cfg_attr(not(feature = "papers"), expect(dead_code, reason = "only a PDF needs it"))]
+    stem: String,
+    #[cfg_attr(not(feature = "papers"), expect(dead_code, reason = "only a PDF needs it"))]
+    typst: String,
+    #[cfg_attr(not(feature = "papers"), expect(dead_code, reason = "only a PDF needs it"))]
+    figures: Vec<(String, String)>,
+}
+
+fn document_files(stem: &str, document: &Document, files: &mut Files) -> Source {
+    let typst = typst(document, stem);
+    let mut add = |ending: &str, text: String| {
+        files.push((format!("{stem}.{ending}").into(), text.into_bytes()));
+    };
+    add("html", html(document));
+    add("md", markdown(document, stem));
+    add("typ", typst.clone());
+    let figures = document.figures.iter().enumerate();
+    let figures: Vec<(String, String)> = figures
+        .map(|(index, drawn)| {
+            (format!("figures/{}", figure_name(stem, index)), drawn.picture.svg())
+        })
+        .collect();
+    files.extend(figures.iter().map(|(name, svg)| (name.into(), svg.clone().into_bytes())));
+    Source { stem: stem.to_owned(), typst, figures }
+}
+
+/// PDFs, where the program is built with them.
+#[cfg(feature = "papers")]
+fn set(sources: &[Source]) -> Result<Files, Error> {
+    let setter = crate::paper::Typesetter::default();
+    let pdf = |source: &Source| {
+        let bytes = setter.pdf(&source.typst, &source.figures)?;
+        Ok((PathBuf::from(format!("{}.pdf", source.stem)), bytes))
+    };
+    sources.iter().map(pdf).collect()
+}
+
+#[cfg(not(feature = "papers"))]
+fn set(_: &[Source]) -> Result<Files, Error> {
+    Ok(Files::new())
+}
+
+/// The head of a table of answers: a column for every place of every paper.
+fn template(papers: &[ExamPaper]) -> String {
+    let mut labels: Vec<(usize, usize, usize, String)> = Vec::new();
+    for paper in papers {
+        for place in paper.places() {
+            let cell = place.cell.map_or(0, |(cell, _)| cell + 1);
+            let label = (place.item, place.part, cell, place.label(paper));
+            if !labels.contains(&label) {
+                labels.push(label);
+            }
+        }
+    }
+    labels.sort();
+    let labels: String = labels.iter().map(|(.., label)| format!(",{label}")).collect();
+    format!("student,paper{labels}\n")
+}
+
+#[derive(Serialize)]
+struct Summary<'a> {
+    title: &'a str,
+    request: String,
+    brief: &'a str,
+    version: &'a str,
+    papers: Vec<&'a str>,
+    pool: usize,
+    exhausted: &'a [(Kind, usize)],
+    target: u32,
+    deviation: u32,
+    bound: u32,
+    proved: bool,
+    stopped: &'a str,
+    coverage: [&'a str; 3],
+    files: Vec<String>,
+    elapsed_s: f64,
+}
+
+/// What an exam is made of, in sentences.
+const COVERAGE: [&str; 3] = [
+    "Answers are exact: fractions of tooth counts and given numbers; powers with π are rounded.",
+    "Difficulty and minutes are counted from what a solver must do; nobody has tried them.",
+    "Papers: deviation is what was reached, bound what is proved that no choice goes below.",
+];
+
+fn summary(record: &ExamRecord, files: &Files) -> Result<String, Error> {
+    let milliseconds = (record.elapsed_s * 1000.0).round() / 1000.0;
+    let summary = Summary {
+        title: &record.brief.title,
+        request: record.brief.sentence(),
+        brief: &record.brief.name,
+        version: &record.version,
+        papers: record.exam.papers.iter().map(|paper| paper.name.as_str()).collect(),
+        pool: record.pool,
+        exhausted: &record.exhausted,
+        target: record.target,
+        deviation: record.deviation,
+        bound: record.bound,
+        proved: record.deviation == record.bound,
+        stopped: "finished",
+        coverage: COVERAGE,
+        files: files.iter().map(|(name, _)| name.to_string_lossy().into_owned()).collect(),
+        elapsed_s: milliseconds,
+    };
+    Ok(String::from_utf8_lossy(&json(&summary)?).into_owned())
+}
+
+pub(super) fn json(value: &impl Serialize) -> Result<Vec<u8>, Error> {
+    let text = serde_json::to_string_pretty(value);
+    let text = text.map_err(|error| Error::Work(format!("no JSON: {error}")))?;
+    Ok((text + "\n").into_bytes())
+}

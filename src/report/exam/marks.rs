@@ -1,0 +1,148 @@
+//! Marks of a class: points a student and item, and what the class got wrong.
+
+use std::path::{Path, PathBuf};
+
+use super::{Files, json};
+use crate::error::Error;
+use crate::exam::{ClassReport, Exam, StudentMarks};
+use crate::num::{Fraction, to_f64};
+use crate::paper::{Block, Document, TableCell, Text, Words, html, markdown};
+use crate::problem::{Misconception, Said};
+use crate::report::folder::write_whole;
+
+/// Writes `marks.csv`, `class.html`, `class.md` and `class.json` into the folder of the exam,
+/// and returns their paths.
+///
+/// # Errors
+/// [`Error::Work`] when the disk or a permission says no, or for a phrase that the catalogue
+/// lacks.
+pub fn write_marks(
+    exam: &Exam,
+    marks: &[StudentMarks],
+    report: &ClassReport,
+    folder: &Path,
+) -> Result<Vec<PathBuf>, Error> {
+    let words = Words::of(&exam.language, false)?;
+    let document = document(exam, marks, report, &words)?;
+    let files: Files = vec![
+        ("marks.csv".into(), table(marks)?),
+        ("class.html".into(), html(&document).into_bytes()),
+        ("class.md".into(), markdown(&document, "class").into_bytes()),
+        ("class.json".into(), json(report)?),
+    ];
+    write_whole(folder, files, |_| Ok(()))
+}
+
+/// Points to two decimals at most; what waits for a person stays empty.
+fn points(value: &Fraction) -> String {
+    let text = format!("{:.2}", to_f64(value));
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// One line a student and place, so that papers of different places share one table.
+fn table(marks: &[StudentMarks]) -> Result<Vec<u8>, Error> {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    let broken = |error: csv::Error| Error::Work(format!("marks.csv: {error}"));
+    writer
+        .write_record(["student", "paper", "place", "points", "of", "misconception", "note"])
+        .map_err(broken)?;
+    for student in marks {
+        for mark in &student.marks {
+            let got = mark.points.as_ref().map_or(String::new(), points);
+            let why = mark.misconception.map(Misconception::word).unwrap_or_default();
+            let waits =
+                if mark.points.is_none() { "waits for a person: write =points" } else { "" };
+            let note = mark.note.unwrap_or(waits);
+            let row = [
+                student.student.as_str(),
+                &student.paper,
+                &mark.label,
+                &got,
+                &points(&mark.of),
+                &why,
+                note,
+            ];
+            writer.write_record(row).map_err(broken)?;
+        }
+        let total = [
+            student.student.as_str(),
+            &student.paper,
+            "total",
+            &points(&student.total()),
+            &points(&student.of()),
+            "",
+            "",
+        ];
+        writer.write_record(total).map_err(broken)?;
+    }
+    writer.into_inner().map_err(|error| Error::Work(format!("marks.csv: {error}")))
+}
+
+fn document(
+    exam: &Exam,
+    marks: &[StudentMarks],
+    report: &ClassReport,
+    words: &Words,
+) -> Result<Document, Error> {
+    let columns =
+        |phrases: &[&str]| phrases.iter().map(|p| words.word(p)).collect::<Result<Vec<_>, _>>();
+    let cells =
+        |row: Vec<String>| row.into_iter().map(|c| TableCell::Text(Text::plainly(c))).collect();
+    let students = marks.iter().map(|one| {
+        cells(vec![
+            one.student.clone(),
+            one.paper.clone(),
+            points(&one.total()),
+            points(&one.of()),
+            one.waiting().join(" "),
+        ])
+    });
+    let share = |value: Option<f64>| value.map_or("–".to_owned(), |share| format!("{share:.2}"));
+    let items = report.items.iter().map(|item| {
+        cells(vec![
+            item.paper.clone(),
+            item.number.to_string(),
+            item.kind.word().to_owned(),
+            item.predicted.to_string(),
+            item.students.to_string(),
+            share(item.share),
+            share(item.discrimination),
+        ])
+    });
+    let mut wrong = Vec::new();
+    for (misconception, count) in &report.misconceptions {
+        let said = Said::new(&format!("misconception-{}", misconception.word()));
+        wrong.push(cells(vec![words.say(&said)?.plain(), count.to_string()]));
+    }
+    let blocks = vec![
+        Block::Heading(words.word("class-students")?),
+        Block::Table(
+            columns(&["class-student", "class-paper", "class-points", "class-of", "class-waits"])?,
+            students.collect(),
+        ),
+        Block::Heading(words.word("class-misconceptions")?),
+        Block::Table(columns(&["class-what", "class-count"])?, wrong),
+        Block::Heading(words.word("class-items")?),
+        Block::Table(
+            columns(&[
+                "class-paper",
+                "class-item",
+                "class-kind",
+                "class-predicted",
+                "class-marked",
+                "class-share",
+                "class-discrimination",
+            ])?,
+            items.collect(),
+        ),
+        Block::Note(words.word("class-note")?),
+    ];
+    Ok(Document {
+        title: Text::plainly(format!("{} · ", exam.title)).then(words.word("class-title")?),
+        subtitle: None,
+        language: exam.language.clone(),
+        size: crate::brief::PaperSize::A4,
+        blocks,
+        figures: Vec::new(),
+    })
+}
