@@ -6,6 +6,7 @@
 mod chance;
 mod clean;
 mod deck;
+mod layouts;
 mod mark;
 mod one_set;
 mod options;

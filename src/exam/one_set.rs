@@ -162,7 +162,7 @@ pub(super) fn symbol(letter: &str, role: Role) -> String {
 }
 
 /// Round speeds in rpm from `least` to `most`, in steps that people use.
-pub(super) fn round_speeds(least: i64, most: i64) -> Vec<i64> {
+pub(in crate::exam) fn round_speeds(least: i64, most: i64) -> Vec<i64> {
     let step = |speed: i64| {
         if speed < 200 {
             10

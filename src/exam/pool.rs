@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 
 use rustc_hash::FxHashSet;
 
-use super::one_set;
 use super::shop::Shop;
+use super::{layouts, one_set};
 use crate::brief::ExamBrief;
-use crate::problem::{Item, Kind};
+use crate::problem::{Item, Kind, Level};
 use crate::teeth::Catalogue;
 
 /// Proposals in a row of which none comes out clean, before a kind gives up.
@@ -24,21 +24,37 @@ pub struct Pool {
 
 type Make = fn(&mut Shop<'_>) -> Option<Item>;
 
-/// The generator of a kind.
-fn generator(kind: Kind) -> Option<Make> {
-    Some(match kind {
-        Kind::SixWays => one_set::six_ways,
-        Kind::Ratio => one_set::ratio,
-        Kind::TwoDriven => one_set::two_driven,
-        Kind::Torque => one_set::torque,
-        Kind::PlanetSpeed => one_set::planet_speed,
-        Kind::Assembly => one_set::assembly,
-        Kind::FindTeeth => one_set::find_teeth,
-        Kind::LeverDrawing => one_set::lever,
-        Kind::Recognise => one_set::recognise,
-        Kind::Derive => one_set::derive,
-        _ => return None,
-    })
+/// The generators of a kind at a level, which take turns; none where the brief allows too few
+/// sets.
+fn generators(kind: Kind, level: Level, sets: u8) -> Vec<Make> {
+    use crate::problem::Level::Course;
+    let one: Option<Make> = match kind {
+        Kind::SixWays => Some(one_set::six_ways),
+        Kind::Ratio => Some(one_set::ratio),
+        Kind::TwoDriven => Some(one_set::two_driven),
+        Kind::Torque => Some(one_set::torque),
+        Kind::PlanetSpeed => Some(one_set::planet_speed),
+        Kind::Assembly => Some(one_set::assembly),
+        Kind::FindTeeth => Some(one_set::find_teeth),
+        Kind::LeverDrawing => Some(one_set::lever),
+        Kind::Recognise => Some(one_set::recognise),
+        Kind::Derive => Some(one_set::derive),
+        _ => None,
+    };
+    let several: Option<Make> = match kind {
+        Kind::ShiftTable => Some(layouts::shift_table),
+        Kind::FindEngaged => Some(layouts::engaged),
+        Kind::CoupledSets => Some(layouts::coupled),
+        Kind::Fault => Some(layouts::fault),
+        Kind::Efficiency => Some(layouts::efficiency),
+        Kind::Ladder => Some(layouts::ladder),
+        Kind::Torque if level == Course => Some(layouts::torque),
+        Kind::LeverDrawing if level == Course => Some(layouts::lever),
+        Kind::Recognise if level == Course => Some(layouts::recognise),
+        Kind::Derive if level == Course => Some(layouts::derive),
+        _ => None,
+    };
+    one.into_iter().chain(several.filter(|_| sets > 1)).collect()
 }
 
 /// Makes the pool of a brief: one item of each kind in turn until there are enough. No two
@@ -46,22 +62,22 @@ fn generator(kind: Kind) -> Option<Make> {
 pub fn pool(brief: &ExamBrief) -> Pool {
     let catalogue = Catalogue::build(&brief.numbers.teeth);
     let bench = |&kind: &Kind| {
-        let make = generator(kind)?;
-        Some((kind, make, Shop::new(brief, &catalogue, kind as u64)))
+        let makes = generators(kind, brief.level, brief.numbers.sets);
+        (!makes.is_empty()).then(|| (kind, makes, Shop::new(brief, &catalogue, kind as u64)))
     };
     let mut benches: Vec<_> = brief.kinds.iter().filter_map(bench).collect();
     let mut pool = Pool { items: Vec::new(), exhausted: Vec::new() };
     let mut made: BTreeMap<Kind, usize> = BTreeMap::new();
     let mut known = FxHashSet::default();
     while pool.items.len() < brief.pool && !benches.is_empty() {
-        benches.retain_mut(|(kind, make, shop)| {
+        benches.retain_mut(|(kind, makes, shop)| {
             if pool.items.len() >= brief.pool {
                 return true;
             }
             let count = made.entry(*kind).or_default();
             let fits = |item: &Item| item.topics.iter().any(|topic| brief.topics.contains(topic));
             let fresh = (0..PROPOSALS)
-                .filter_map(|_| make(shop))
+                .filter_map(|proposal| makes[(*count + proposal) % makes.len()](shop))
                 .find(|item| fits(item) && known.insert(fingerprint(item)));
             let Some(item) = fresh else {
                 pool.exhausted.push((*kind, *count));

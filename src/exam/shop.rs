@@ -1,5 +1,7 @@
 //! What generators draw from: the brief's numbers, the catalogue of sets, and chance.
 
+use num_integer::Integer as _;
+
 use super::chance::Chance;
 use super::deck::Deck;
 use crate::brief::{ExamBrief, NumberWish};
@@ -14,15 +16,22 @@ pub(super) struct Shop<'a> {
     pub chance: Chance,
     /// Every set that meets every condition within the limits of the brief, shuffled.
     pub sets: Deck<GearSet>,
+    simple: Deck<GearSet>,
 }
+
+/// Largest denominator of a simple base ratio.
+const SIMPLE: u32 = 5;
 
 impl<'a> Shop<'a> {
     /// `stream` keeps the chance of one kind apart from that of the others.
     pub fn new(brief: &'a ExamBrief, catalogue: &Catalogue, stream: u64) -> Self {
         let mut chance = Chance::new(brief.seed, stream);
-        let sets = catalogue.entries().iter().map(|entry| entry.set).collect();
+        let sets: Vec<GearSet> = catalogue.entries().iter().map(|entry| entry.set).collect();
+        let is_simple = |set: &&GearSet| set.sun / set.sun.gcd(&set.ring) <= SIMPLE;
+        let simple = sets.iter().filter(is_simple).copied().collect();
+        let simple = Deck::shuffled(simple, &mut chance);
         let sets = Deck::shuffled(sets, &mut chance);
-        Self { level: brief.level, numbers: &brief.numbers, chance, sets }
+        Self { level: brief.level, numbers: &brief.numbers, chance, sets, simple }
     }
 
     /// The next set that `fits`, from the whole catalogue; `None` where none does.
@@ -33,6 +42,15 @@ impl<'a> Shop<'a> {
             }
         }
         None
+    }
+
+    /// The next set whose base ratio Z_R / Z_S is a fraction of small numbers, so that ratios of
+    /// several sets can come out short.
+    pub fn simple_set(&mut self) -> Option<GearSet> {
+        if self.simple.len() == 0 {
+            return None;
+        }
+        self.simple.deal().copied()
     }
 
     /// One of several sentences that set the scene.

@@ -30,6 +30,13 @@ pub struct Fault {
     pub instead: Vec<Instead>,
 }
 
+impl Fault {
+    /// What becomes of a gear, by its place in the layout.
+    pub fn effect(&self, gear: usize) -> Option<&Effect> {
+        self.gears.get(gear)
+    }
+}
+
 /// What a gear is worth with a fault.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Effect {

@@ -31,6 +31,8 @@ pub enum Block {
     Heading(Text),
     /// The beginning of an item: its head and its points.
     Item(Text, Text),
+    /// A small heading within an item.
+    Label(Text),
     Paragraph(Text),
     /// A paragraph behind a letter such as `(a)`.
     Lettered(String, Text),

@@ -188,7 +188,11 @@ fn runs(marked: &str) -> Result<Text, NotMaths> {
             continue;
         }
         for (index, piece) in piece.split(FORMULA).enumerate() {
-            if index % 2 == 1 {
+            let number = |c: char| c.is_ascii_digit() || c == '.' || c == ';';
+            if index % 2 == 1 && piece.chars().all(number) {
+                // A number by itself reads best in the type of the text.
+                runs.push(Run::Plain(piece.replace(';', ",")));
+            } else if index % 2 == 1 {
                 runs.push(Run::Maths(formula(piece)?));
             } else if !piece.is_empty() {
                 runs.push(Run::Plain(piece.replace(NAME, "")));

@@ -167,7 +167,7 @@ impl Maker<'_> {
 
     /// The worked steps and what each is worth.
     fn way(&mut self, part: &Part) -> Result<(), Error> {
-        self.blocks.push(Block::Paragraph(self.words.word("way-head")?));
+        self.blocks.push(Block::Label(self.words.word("way-head")?));
         for step in &part.steps {
             let points = Said::new("points").count("points", step.points);
             let points =

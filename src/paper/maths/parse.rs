@@ -105,6 +105,12 @@ impl<'a> Reader<'a> {
                 return Some(left);
             };
             let right = self.power()?;
+            // A negative number needs no bracket before its unit.
+            if let (Between::Nothing, Maths::Group(inner)) = (between, &left)
+                && matches!(&**inner, Maths::Sum(terms) if terms.len() == 1)
+            {
+                left = (**inner).clone();
+            }
             left = match left {
                 Maths::Product(first, mut more) => {
                     more.push((between, right));

@@ -57,6 +57,7 @@ fn element(document: &Document, block: &Block) -> String {
         Block::Item(head, points) => {
             format!("<h2>{} <small>{}</small></h2>", markup(head), markup(points))
         }
+        Block::Label(label) => format!("<h3>{}</h3>", markup(label)),
         Block::Paragraph(paragraph) => format!("<p>{}</p>", markup(paragraph)),
         Block::Lettered(letter, paragraph) => {
             format!("<p class=\"part\"><b>{letter}</b> {}</p>", markup(paragraph))
@@ -106,11 +107,27 @@ fn table(columns: &[Text], rows: &[Vec<TableCell>]) -> String {
 
 /// A text with its formulas in MathML.
 pub(in crate::paper) fn markup(text: &Text) -> String {
-    let run = |run: &Run| match run {
-        Run::Plain(plain) => escaped(plain),
-        Run::Maths(maths) => maths.mathml(),
-    };
-    text.0.iter().map(run).collect()
+    let mut out = String::new();
+    let mut runs = text.0.iter().peekable();
+    while let Some(run) = runs.next() {
+        match (run, runs.peek()) {
+            // A comma or a full stop stays with the formula before it.
+            (Run::Maths(maths), Some(Run::Plain(next)))
+                if next.starts_with([',', '.', ';', ':', '?']) =>
+            {
+                let (mark, rest) = next.split_at(1);
+                out += &format!(
+                    "<span class=\"whole\">{}{mark}</span>{}",
+                    maths.mathml(),
+                    escaped(rest)
+                );
+                runs.next();
+            }
+            (Run::Maths(maths), _) => out += &maths.mathml(),
+            (Run::Plain(plain), _) => out += &escaped(plain),
+        }
+    }
+    out
 }
 
 pub(in crate::paper) fn escaped(text: &str) -> String {

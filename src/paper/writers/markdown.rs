@@ -26,6 +26,7 @@ fn lines(document: &Document, block: &Block, stem: &str) -> String {
         }
         Block::Heading(heading) => format!("## {}", text(heading)),
         Block::Item(head, points) => format!("## {} ({})", text(head), text(points)),
+        Block::Label(label) => format!("**{}**", text(label)),
         Block::Paragraph(paragraph) => text(paragraph),
         Block::Lettered(letter, paragraph) => format!("**{letter}** {}", text(paragraph)),
         Block::Options(options) => {

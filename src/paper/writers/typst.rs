@@ -58,6 +58,7 @@ fn lines(document: &Document, block: &Block, stem: &str) -> String {
                 text(points)
             )
         }
+        Block::Label(label) => format!("#strong[{}]", text(label)),
         Block::Paragraph(paragraph) => text(paragraph),
         Block::Lettered(letter, paragraph) => {
             format!("#part[{}][{}]", escaped(letter), text(paragraph))
