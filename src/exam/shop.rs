@@ -53,6 +53,11 @@ impl<'a> Shop<'a> {
         self.simple.deal().copied()
     }
 
+    /// From two sets to the most of the brief.
+    pub fn several_sets(&mut self) -> u8 {
+        2 + self.chance.below(usize::from(self.numbers.sets.max(2)) - 1) as u8
+    }
+
     /// One of several sentences that set the scene.
     pub fn scene(&mut self) -> &'static str {
         const SCENES: [&str; 6] = ["crank", "winch", "railcar", "hoist", "lathe", "bench"];

@@ -2,8 +2,9 @@
 
 use coaxle::brief::{ExamBrief, FormsWish, NumberWish, PaperSize, PaperWish};
 use coaxle::num::Fraction;
-use coaxle::problem::{Arg, Kind, Level, Said, Topic};
+use coaxle::problem::{Answer, Arg, Item, Kind, Level, Said, SignRule, Topic};
 use coaxle::teeth::ToothLimits;
+use num_traits::Signed;
 
 /// A brief of everything at a level, with a pool of `items`.
 pub fn brief(level: Level, items: usize) -> ExamBrief {
@@ -57,4 +58,41 @@ pub fn numbers_of(said: &Said) -> Vec<Fraction> {
         }
     }
     found
+}
+
+/// Fails an item that a solver or a marker could not use.
+pub fn assert_sound(item: &Item) {
+    assert!(
+        !item.parts.is_empty() && !item.stem.is_empty() && item.difficulty() > 0,
+        "{}",
+        item.id
+    );
+    assert!(!item.marks.is_empty() && item.minutes() > 0, "{}", item.id);
+    for part in &item.parts {
+        assert!(part.points() > 0, "{}", item.id);
+        match &part.answer {
+            Answer::Choice { options, right } => {
+                assert!(options.len() >= 3, "{}", item.id);
+                for (index, option) in options.iter().enumerate() {
+                    assert_eq!(option.misconception.is_none(), index == *right, "{}", item.id);
+                    let same = options.iter().filter(|other| other.said == option.said).count();
+                    assert_eq!(same, 1, "{}", item.id);
+                }
+            }
+            Answer::Number { exact, tolerance, wrong, sign, .. } => {
+                for one in wrong {
+                    let size = |value: &Fraction| match sign {
+                        SignRule::Counts => value.clone(),
+                        SignRule::Ignored => value.abs(),
+                    };
+                    let off = (size(&one.value) - size(exact)).abs();
+                    assert!(off > *tolerance, "{}: {one:?} is marked right", item.id);
+                }
+            }
+            Answer::Fraction { exact, wrong, .. } => {
+                assert!(wrong.iter().all(|one| one.value != *exact), "{}", item.id);
+            }
+            _ => {}
+        }
+    }
 }

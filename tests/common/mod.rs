@@ -5,6 +5,7 @@
 pub mod arithmetic;
 pub mod exam;
 pub mod plain;
+pub mod superposed;
 
 use coaxle::train::{Core, ElementMask, Gear, GearSet, Layout, SetKind, Slot};
 use proptest::prelude::*;

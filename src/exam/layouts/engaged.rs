@@ -10,7 +10,7 @@ use crate::problem::{Answer, Demands, Item, Kind, Level, Misconception, Said, To
 pub(in crate::exam) fn engaged(shop: &mut Shop<'_>) -> Option<Item> {
     let two = shop.level == Level::Course && shop.chance.below(2) == 0;
     let need = Need {
-        sets: 2,
+        sets: shop.several_sets(),
         engaged: if two { 2 } else { 1 },
         elements: if two { 4 } else { 3 },
         forward: 2,
@@ -50,9 +50,9 @@ pub(in crate::exam) fn engaged(shop: &mut Shop<'_>) -> Option<Item> {
     ];
     let scene = shop.scene();
     let demands = Demands {
-        sets: 2,
-        equations: 4,
-        unknowns: 2,
+        sets: u32::from(need.sets),
+        equations: 2 * u32::from(need.sets),
+        unknowns: u32::from(need.sets),
         sign_changes: u32::from(asked.ratio.is_negative()),
         digits: gearbox.digits(),
         concepts: 2,

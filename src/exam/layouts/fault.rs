@@ -10,7 +10,7 @@ use crate::problem::{Answer, Demands, Item, Kind, Level, Misconception, Said, To
 pub(in crate::exam) fn fault(shop: &mut Shop<'_>) -> Option<Item> {
     let two = shop.level == Level::Course || shop.chance.below(2) == 0;
     let need = Need {
-        sets: 2,
+        sets: shop.several_sets(),
         engaged: if two { 2 } else { 1 },
         elements: if two { 4 } else { 3 },
         forward: 3 - usize::from(!two),
@@ -63,7 +63,8 @@ pub(in crate::exam) fn fault(shop: &mut Shop<'_>) -> Option<Item> {
         step(Said::new("fault-left").name("gears", left.join(", ")), 2),
     ];
     let demands = Demands {
-        sets: 2,
+        // What engages what stands in the stem: the sets need not be thought of.
+        sets: 1,
         equations: u32::from(stuck),
         unknowns: 1,
         sign_changes: 0,

@@ -12,7 +12,7 @@ use crate::problem::{
 
 pub(in crate::exam) fn ladder(shop: &mut Shop<'_>) -> Option<Item> {
     let four = shop.chance.below(2) == 0;
-    let need = Need { sets: 2, engaged: 2, elements: 4, forward: 3 };
+    let need = Need { sets: shop.several_sets(), engaged: 2, elements: 4, forward: 3 };
     let gearbox = clean(shop, &need)?;
     let mut ratios: Vec<(String, Fraction)> =
         gearbox.forward().map(|gear| (gear.name.clone(), gear.ratio.clone())).collect();

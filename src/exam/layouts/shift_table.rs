@@ -3,11 +3,10 @@
 use super::family::{Box, Need, clean};
 use super::told::{Symbols, draft};
 use crate::exam::shop::{Shop, step};
-use crate::problem::{Answer, Cell, Demands, Item, Kind, Level, Row, Said, Step, Topic};
+use crate::problem::{Answer, Cell, Demands, Item, Kind, Row, Said, Step, Topic};
 
 pub(in crate::exam) fn shift_table(shop: &mut Shop<'_>) -> Option<Item> {
-    let most = if shop.level == Level::Workshop { 2 } else { shop.numbers.sets.max(2) };
-    let sets = if most > 2 && shop.chance.below(2) == 0 { most } else { 2 };
+    let sets = shop.several_sets();
     let need = Need { sets, engaged: 1, elements: 3, forward: 2 };
     let gearbox = clean(shop, &need)?;
     let ratios = shop.chance.below(2) == 0;
