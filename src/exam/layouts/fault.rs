@@ -27,9 +27,9 @@ pub(in crate::exam) fn fault(shop: &mut Shop<'_>) -> Option<Item> {
     if left.is_empty() || lost.is_empty() {
         return None;
     }
-    let (stuck, phrase) = match fault.failure {
-        Failure::CannotEngage => (false, "fault-cannot"),
-        Failure::StaysEngaged => (true, "fault-stuck"),
+    let (stuck, phrases) = match fault.failure {
+        Failure::CannotEngage => (false, ["fault-cannot", "fault-cannot-names"]),
+        Failure::StaysEngaged => (true, ["fault-stuck", "fault-stuck-names"]),
     };
     let all: Vec<String> = gears.iter().map(|gear| gear.name.clone()).collect();
     let element = &gearbox.layout.elements[fault.element].name;
@@ -84,6 +84,6 @@ pub(in crate::exam) fn fault(shop: &mut Shop<'_>) -> Option<Item> {
         .fact("failure", if stuck { "stays" } else { "cannot" })
         .fact("gears", table.join("; "))
         .stem(Said::new("gears-given").name("table", table.join("; ")));
-    let ask = Said::new(phrase).name("element", element);
+    let ask = Said::new(phrases[usize::from(!as_choice)]).name("element", element);
     Some(draft.part(ask, answer, steps).done(demands))
 }

@@ -39,7 +39,7 @@ pub(super) fn draft(
         );
     }
     for (index, shaft) in layout.shafts.iter().enumerate() {
-        let members = shaft.members.iter().join(", ");
+        let members = shaft.members.iter().join(" + ");
         let phrase = match (index, shaft.members.len()) {
             (0, 1) => "given-input-one",
             (0, _) => "given-input",

@@ -53,8 +53,10 @@ coupled-speed-ask =
 derive-coupled-ask = Derive the ratio `i = n_in/n_out` of this gear as a formula in the base ratios `rho_1 = Z_R1/Z_S1` and `rho_2 = Z_R2/Z_S2`.
 torque-out-ask = What is the torque at the output? Give its size in N m to one decimal.
 torque-brake-ask = What torque must brake { $element } hold? Give its size in N m to one decimal.
-fault-cannot = Element { $element } no longer engages. Which gears are left with their ratio? Name them, or write none.
-fault-stuck = Element { $element } no longer lets go: it is engaged in every gear. Which gears are left with their ratio? Name them, or write none.
+fault-cannot = Element { $element } no longer engages. Which gears are left with their ratio?
+fault-cannot-names = Element { $element } no longer engages. Which gears are left with their ratio? Name them, or write none.
+fault-stuck = Element { $element } no longer lets go: it is engaged in every gear. Which gears are left with their ratio?
+fault-stuck-names = Element { $element } no longer lets go: it is engaged in every gear. Which gears are left with their ratio? Name them, or write none.
 names-option = { $names }
 rolling-ask = What share of the input power rolls in both sets together? Give the sum of `P_roll` in percent of the input power to one decimal.
 efficiency-ask = What is the efficiency of this gear, in percent to two decimals?
