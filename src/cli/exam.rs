@@ -46,7 +46,7 @@ fn make(args: &ExamArgs) -> Result<(), Error> {
     if args.quiet {
         return Ok(());
     }
-    let answer = tables(&record) + &closing(&record, &folder, &written);
+    let answer = tables(&record) + &closing(&record, &folder, written.len());
     voice.answer(&answer)
 }
 
@@ -73,7 +73,7 @@ fn tables(record: &ExamRecord) -> String {
     table(&columns, record.exam.papers.iter().map(row).collect())
 }
 
-fn closing(record: &ExamRecord, folder: &Path, written: &[PathBuf]) -> String {
+fn closing(record: &ExamRecord, folder: &Path, files: usize) -> String {
     let mut text = String::new();
     for (kind, count) in &record.exhausted {
         text +=
@@ -88,10 +88,26 @@ fn closing(record: &ExamRecord, folder: &Path, written: &[PathBuf]) -> String {
     } else {
         format!("none nearer than {} exists. ", record.bound)
     };
-    if !cfg!(feature = "papers") {
+    let pdf = cfg!(feature = "papers");
+    if !pdf {
         text += "PDF: print the HTML pages, or build Coaxle with --features papers. ";
     }
-    wrapped(text.trim_end(), 2) + &paths(folder, written)
+    let path = |name: &str| folder.join(name).display().to_string();
+    let (first, endings) =
+        (&record.exam.papers[0].name, if pdf { ".md, .typ, .pdf" } else { ".md, .typ" });
+    let mut lines = wrapped(text.trim_end(), 2);
+    lines += &format!("  {files} files, among them\n");
+    for (name, what) in [
+        (format!("paper-{first}.html"), format!("and so on: papers to print ({endings} too)")),
+        (format!("key-{first}.html"), "and so on: worked keys".to_owned()),
+        ("blueprint.html".to_owned(), "how equal the papers are".to_owned()),
+        ("answers.csv".to_owned(), "head of the table that --mark reads".to_owned()),
+        ("qti.zip".to_owned(), "package for learning platforms".to_owned()),
+        ("items.json".to_owned(), "all items with their answers".to_owned()),
+    ] {
+        lines += &format!("  {}  {what}\n", path(&name));
+    }
+    lines
 }
 
 /// Marks a table of answers against the exam of a folder.

@@ -40,8 +40,9 @@ pub enum Block {
     Options(Vec<(String, Text)>),
     Table(Vec<Text>, Vec<Vec<TableCell>>),
     Figure(usize),
-    /// A short line for an answer, behind its label.
-    AnswerLine(Text),
+    /// Room for work, in lines of writing, and below it a line for the answer behind its
+    /// label.
+    Answer(u32, Text),
     /// Room for work, in lines of writing.
     Room(u32),
     /// A step of a solution and its points.

@@ -130,7 +130,7 @@ mod tests {
             "2 * pi * n/60",
             "2 · π · n/60",
             "\\frac{2 \\cdot \\pi \\cdot n}{60}",
-            "frac(2 dot pi dot n, 60)",
+            "frac(2 ⋅ pi ⋅ n, 60)",
         ),
         ("120 \"rpm\"", "120 rpm", "120\\,\\text{rpm}", "120 thin \"rpm\""),
         (
@@ -143,7 +143,7 @@ mod tests {
             "a * (b - c) != 0",
             "a · (b − c) ≠ 0",
             "a \\cdot \\left(b - c\\right) \\ne 0",
-            "a dot (b - c) != 0",
+            "a ⋅ (b - c) != 0",
         ),
         (
             "480/(16/5) = 150",
@@ -155,7 +155,7 @@ mod tests {
             "abs(i) * eta_0^2 ~= 1, 2",
             "|i| · η_0^2 ≈ 1, 2",
             "\\left|i\\right| \\cdot \\eta_{\\mathrm{0}}^{2} \\approx 1, 2",
-            "abs(i) dot eta_\"0\"^(2) ≈ 1\\, 2",
+            "abs(i) ⋅ eta_\"0\"^(2) ≈ 1\\, 2",
         ),
     ];
 

@@ -142,8 +142,7 @@ impl Maker<'_> {
             | Answer::Fraction { .. }
             | Answer::Names { .. }
             | Answer::Teeth { .. } => {
-                self.blocks.push(Block::Room(2 * steps));
-                self.blocks.push(Block::AnswerLine(label));
+                self.blocks.push(Block::Answer(2 * steps, label));
             }
         }
         Ok(())

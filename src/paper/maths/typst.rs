@@ -39,7 +39,7 @@ impl Maths {
             Self::Product(first, more) => {
                 let more = more.iter().map(|(between, factor)| {
                     let between = match (between, factor) {
-                        (Between::Dot, _) => " dot ",
+                        (Between::Dot, _) => " ⋅ ",
                         (Between::Colon, _) => " : ",
                         (Between::Mod, _) => " mod ",
                         (Between::Nothing, Self::Word(_)) => " thin ",

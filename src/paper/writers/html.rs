@@ -76,8 +76,12 @@ fn element(document: &Document, block: &Block) -> String {
             let picture = drawn.picture.inline("figure");
             format!("<figure style=\"width: {width:.0}%\">{picture}</figure>")
         }
-        Block::AnswerLine(label) => {
-            format!("<p class=\"answer\">{} <i></i></p>", markup(label))
+        Block::Answer(lines, label) => {
+            let room = format!("<div class=\"room\" style=\"height: {}mm\"></div>", 7 * lines);
+            format!(
+                "<div class=\"work\">{room}<p class=\"answer\">{} <i></i></p></div>",
+                markup(label)
+            )
         }
         Block::Room(lines) => {
             format!("<div class=\"room\" style=\"height: {}mm\"></div>", 7 * lines)

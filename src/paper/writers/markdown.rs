@@ -39,7 +39,9 @@ fn lines(document: &Document, block: &Block, stem: &str) -> String {
             let title = escaped(&document.figures[*figure].picture.title);
             format!("![{title}](figures/{})", figure_name(stem, *figure))
         }
-        Block::AnswerLine(label) => format!("{} ____________________", text(label)),
+        Block::Answer(lines, label) => {
+            format!("{}\n\n{} ____________________", "<br>\n".repeat(*lines as usize), text(label))
+        }
         Block::Room(lines) => "<br>\n".repeat(*lines as usize).trim_end().to_owned(),
         Block::Step(step, points) if points.0.is_empty() => format!("- {}", text(step)),
         Block::Step(step, points) => format!("- {} *({})*", text(step), text(points)),

@@ -58,7 +58,9 @@ fn lines(document: &Document, block: &Block, stem: &str) -> String {
                 text(points)
             )
         }
-        Block::Label(label) => format!("#strong[{}]", text(label)),
+        Block::Label(label) => {
+            format!("#block(above: 1.1em, below: 0.7em, sticky: true)[*{}*]", text(label))
+        }
         Block::Paragraph(paragraph) => text(paragraph),
         Block::Lettered(letter, paragraph) => {
             format!("#part[{}][{}]", escaped(letter), text(paragraph))
@@ -79,7 +81,13 @@ fn lines(document: &Document, block: &Block, stem: &str) -> String {
             let name = figure_name(stem, *figure);
             format!("#align(center, image(\"figures/{name}\", width: {width:.0}%))")
         }
-        Block::AnswerLine(label) => format!("#answer[{}]", text(label)),
+        Block::Answer(lines, label) => {
+            format!(
+                "#block(breakable: false, width: 100%)[#v({}mm) #answer[{}]]",
+                7 * lines,
+                text(label)
+            )
+        }
         Block::Room(lines) => format!("#v({}mm)", 7 * lines),
         Block::Step(step, points) => format!("#step[{}][{}]", text(step), text(points)),
         Block::Note(note) => format!("#note[{}]", text(note)),

@@ -1,0 +1,309 @@
+//! `coaxle exam` as a user runs it: papers, keys, marking, messages, exit status.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::{Path, PathBuf};
+use std::process::Output;
+
+use assert_cmd::Command;
+use coaxle::exam::Exam;
+use coaxle::problem::{Answer, Cell};
+use serde_json::Value;
+
+fn coaxle(arguments: &[&str], folder: &Path) -> Output {
+    let mut command = Command::cargo_bin("coaxle").unwrap();
+    command.current_dir(folder).args(arguments).output().unwrap()
+}
+
+fn told(output: &Output) -> (i32, String, String) {
+    let text = |bytes: &[u8]| String::from_utf8(bytes.to_vec()).unwrap();
+    (output.status.code().unwrap(), text(&output.stdout), text(&output.stderr))
+}
+
+fn config(name: &str) -> String {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("configs").join(name).display().to_string()
+}
+
+/// Every file below a folder with its bytes, the time of the run left out.
+fn files(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
+    let mut all = BTreeMap::new();
+    let mut folders = vec![folder.to_owned()];
+    while let Some(next) = folders.pop() {
+        for entry in std::fs::read_dir(next).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+                continue;
+            }
+            let mut bytes = std::fs::read(&path).unwrap();
+            if path.ends_with("summary.json") {
+                let text = String::from_utf8(bytes).unwrap();
+                let lines = text.lines().filter(|line| !line.contains("elapsed_s"));
+                bytes = lines.collect::<Vec<_>>().join("\n").into_bytes();
+            }
+            all.insert(path.strip_prefix(folder).unwrap().to_owned(), bytes);
+        }
+    }
+    all
+}
+
+fn exam_of(folder: &Path) -> Exam {
+    serde_json::from_slice(&std::fs::read(folder.join("items.json")).unwrap()).unwrap()
+}
+
+#[test]
+fn a_seed_gives_the_same_bytes_and_another_other_numbers_of_the_same_difficulty() {
+    let place = tempfile::tempdir().unwrap();
+    let brief = config("workshop-exam.toml");
+    for (folder, seed) in [("one", "1"), ("again", "1"), ("other", "2")] {
+        let (status, stdout, stderr) =
+            told(&coaxle(&["exam", &brief, "--seed", seed, "--out", folder], place.path()));
+        assert_eq!(status, 0, "{stderr}");
+        assert!(stdout.contains("proved: no choice from the 400 items"), "{stdout}");
+    }
+    let [one, again, other] = ["one", "again", "other"].map(|name| files(&place.path().join(name)));
+    assert_eq!(one, again);
+    for file in
+        ["paper-A.html", "key-D.md", "paper-B.typ", "qti.zip", "blueprint.csv", "brief.toml"]
+    {
+        assert!(one.contains_key(Path::new(file)), "{file}");
+        assert!(one.values().all(|bytes| !bytes.is_empty()));
+    }
+    assert_ne!(one.get(Path::new("paper-A.html")), other.get(Path::new("paper-A.html")));
+    let [one, other] = ["one", "other"].map(|name| exam_of(&place.path().join(name)));
+    for (a, b) in one.papers.iter().zip(&other.papers) {
+        let sum = |paper: &coaxle::exam::ExamPaper| {
+            paper.items.iter().map(coaxle::problem::Item::difficulty).sum::<u32>()
+        };
+        assert_eq!(sum(a), sum(b));
+    }
+    // No numbers twice in all papers, and every item's data in the text of its paper.
+    let mut marks = BTreeSet::new();
+    for paper in &one.papers {
+        let name = format!("one/paper-{}.md", paper.name);
+        let text = std::fs::read_to_string(place.path().join(name)).unwrap();
+        for item in &paper.items {
+            assert!(item.marks.iter().all(|mark| marks.insert(mark.clone())), "{}", item.id);
+            let layout = coaxle::parse_layout(&item.layout).unwrap();
+            if item.kind != coaxle::problem::Kind::FindTeeth {
+                for set in &layout.sets {
+                    assert!(text.contains(&set.sun.to_string()), "{}", item.id);
+                    assert!(text.contains(&set.ring.to_string()), "{}", item.id);
+                }
+            }
+        }
+        assert!(!text.contains("Right answer"), "a paper tells its answers");
+    }
+}
+
+/// What a student writes who has everything right.
+fn right(place: &coaxle::exam::Place<'_>) -> String {
+    match (&place.of.answer, place.cell) {
+        (_, Some((_, Cell::Number { exact, .. }))) => exact.to_string(),
+        (_, Some((_, Cell::Tick(ticked)))) => if *ticked { "x" } else { "" }.to_owned(),
+        (_, Some((_, Cell::Word { of, right }))) => {
+            let words = coaxle::paper::Words::of("en", false).unwrap();
+            words.say(&of[*right]).unwrap().plain()
+        }
+        (Answer::Number { exact, .. } | Answer::Fraction { exact, .. }, _) => exact.to_string(),
+        (Answer::Choice { right, .. }, _) => char::from(b'A' + *right as u8).to_string(),
+        (Answer::Names { accepted, .. }, _) => match &accepted[0][..] {
+            [] => "none".to_owned(),
+            names => names.join(" + "),
+        },
+        (Answer::Teeth { accepted }, _) => {
+            let [sun, planet, ring, _] = accepted[0];
+            format!("{sun}/{planet}/{ring}")
+        }
+        _ => format!("={}", place.of.points()),
+    }
+}
+
+/// A table with one line a student.
+fn table(
+    folder: &Path,
+    exam: &Exam,
+    students: &[(&str, usize, &dyn Fn(&coaxle::exam::Place<'_>) -> String)],
+) -> String {
+    let head = std::fs::read_to_string(folder.join("answers.csv")).unwrap();
+    let columns: Vec<&str> = head.trim().split(',').collect();
+    let mut text = head.clone();
+    for (student, paper, write) in students {
+        let paper = &exam.papers[*paper];
+        let answers: BTreeMap<String, String> =
+            paper.places().iter().map(|place| (place.label(paper), write(place))).collect();
+        let cells = columns[2..].iter().map(|label| {
+            let cell = answers.get(*label).cloned().unwrap_or_default();
+            format!("\"{cell}\"")
+        });
+        text += &format!("{student},{},{}\n", paper.name, cells.collect::<Vec<_>>().join(","));
+    }
+    text
+}
+
+#[test]
+fn a_class_is_marked_against_the_key() {
+    let place = tempfile::tempdir().unwrap();
+    for brief in ["workshop-exam", "course-exam"] {
+        let folder = place.path().join(brief);
+        let made = coaxle(
+            &["exam", &config(&format!("{brief}.toml")), "--out", brief, "--quiet"],
+            place.path(),
+        );
+        assert_eq!(told(&made), (0, String::new(), String::new()));
+        let exam = exam_of(&folder);
+        let empty = |_: &coaxle::exam::Place<'_>| String::new();
+        // The first wrong option or number that has a misconception, else nothing.
+        let wrong = |place: &coaxle::exam::Place<'_>| match &place.of.answer {
+            Answer::Choice { right, .. } => char::from(b'A' + u8::from(*right == 0)).to_string(),
+            Answer::Number { wrong, .. } | Answer::Fraction { wrong, .. } => {
+                wrong.first().map_or(String::new(), |wrong| wrong.value.to_string())
+            }
+            _ => String::new(),
+        };
+        let last = exam.papers.len() - 1;
+        let text = table(
+            &folder,
+            &exam,
+            &[("Ada", 0, &right), ("Ben", last, &right), ("Cem", 0, &empty), ("Dot", 0, &wrong)],
+        );
+        std::fs::write(place.path().join("class.csv"), &text).unwrap();
+        let (status, stdout, stderr) =
+            told(&coaxle(&["exam", "--mark", brief, "class.csv", "--json"], place.path()));
+        assert_eq!(status, 0, "{stderr}");
+        let report: Value = serde_json::from_str(&stdout).unwrap();
+        assert_eq!(report["students"], 4);
+        assert!(!report["misconceptions"].as_array().unwrap().is_empty(), "{stdout}");
+        let marks = std::fs::read_to_string(folder.join("marks.csv")).unwrap();
+        for (student, paper) in [("Ada", 0), ("Ben", last)] {
+            let points = exam.papers[paper].points();
+            let total = format!("{student},{},total,{points},{points},,", exam.papers[paper].name);
+            assert!(marks.contains(&total), "{total}\n{marks}");
+        }
+        // Who writes nothing gets what stays rightly unticked, and waits for nobody.
+        let total = marks.lines().find(|line| line.starts_with("Cem") && line.contains("total"));
+        let got: f64 = total.unwrap().split(',').nth(3).unwrap().parse().unwrap();
+        let unticked: f64 = exam.papers[0]
+            .places()
+            .iter()
+            .filter(|place| matches!(place.cell, Some((_, Cell::Tick(false)))))
+            .map(|place| {
+                let Answer::Table { rows, .. } = &place.of.answer else { panic!() };
+                let all = rows.iter().flat_map(|row| &row.cells);
+                let blank = all.filter(|cell| !matches!(cell, Cell::Given(_))).count();
+                f64::from(place.of.points()) / blank as f64
+            })
+            .sum();
+        assert!((got - unticked).abs() < 0.02, "{got} and {unticked}");
+        assert!(folder.join("class.html").is_file() && folder.join("class.md").is_file());
+    }
+}
+
+#[test]
+fn a_table_that_does_not_fit_is_refused_with_its_line() {
+    let place = tempfile::tempdir().unwrap();
+    let made = coaxle(&["exam", &config("workshop-exam.toml"), "--out", "w", "-q"], place.path());
+    assert_eq!(made.status.code(), Some(0));
+    let cases = [
+        ("", "is missing as a column"),
+        ("student,paper,99z\nAda,A,1\n", "is a column that no paper has"),
+        ("student,paper,1\nAda,Q,1\n", "line 2, paper: is \"Q\""),
+        ("student,paper,1\n,A,1\n", "line 2, student: is empty"),
+        ("student,paper,1\nAda,A,1\nAda,B,1\n", "has Ada a second time"),
+        ("student,paper,1\n", "has no line of a student"),
+    ];
+    for (text, message) in cases {
+        std::fs::write(place.path().join("class.csv"), text).unwrap();
+        let (status, stdout, stderr) =
+            told(&coaxle(&["exam", "--mark", "w", "class.csv"], place.path()));
+        assert_eq!((status, stdout.as_str()), (2, ""), "{stderr}");
+        assert!(stderr.contains(message) && stderr.contains("class.csv"), "{message}: {stderr}");
+        assert!(stderr.contains("mend: "), "{stderr}");
+    }
+    let (status, _, stderr) = told(&coaxle(&["exam", "--mark", "v", "class.csv"], place.path()));
+    assert_eq!(status, 2);
+    assert!(stderr.contains("has no items.json"), "{stderr}");
+    assert!(!place.path().join("w/marks.csv").exists());
+}
+
+#[test]
+fn bounds_that_clash_are_named_and_the_mend_helps() {
+    let place = tempfile::tempdir().unwrap();
+    let brief = "[exam]\nlevel = \"workshop\"\nkinds = [\"ratio\", \"six-ways\"]\npool = 80\n\
+                 [forms]\nforms = 2\nitems = 3\npoints = 90\n";
+    std::fs::write(place.path().join("b.toml"), brief).unwrap();
+    let (status, stdout, stderr) = told(&coaxle(&["exam", "b.toml"], place.path()));
+    assert_eq!((status, stdout.as_str()), (3, ""), "{stderr}");
+    let line = stderr.lines().find(|line| line.contains("forms.points")).unwrap();
+    let value: u32 = line.split("; ").nth(1).unwrap().split(' ').next().unwrap().parse().unwrap();
+    assert!(!place.path().join("results").exists());
+    let mended = brief.replace("points = 90", &format!("points = [{value}, 90]"));
+    std::fs::write(place.path().join("b.toml"), mended).unwrap();
+    let (status, _, stderr) = told(&coaxle(&["exam", "b.toml", "--quiet"], place.path()));
+    assert_eq!(status, 0, "{stderr}");
+}
+
+#[test]
+fn wrong_requests_say_what_would_be_right() {
+    let place = tempfile::tempdir().unwrap();
+    let cases = [
+        ("", "exam.level", "is missing"),
+        ("[exam]\nlevel = \"hard\"", "exam.level", "\"hard\""),
+        (
+            "[exam]\nlevel = \"course\"\nkinds = [\"ration\"]",
+            "exam.kinds",
+            "did you mean \"ratio\"",
+        ),
+        ("[exam]\nlevel = \"course\"\npool = 3", "exam.pool", "is 3"),
+        ("[exam]\nlevel = \"course\"\n[forms]\nforms = 12\nitems = 20\n[exam.x]\n", "exam", ""),
+        (
+            "[exam]\nlevel = \"course\"\npool = 20\n[forms]\nforms = 6\nitems = 6",
+            "exam.pool",
+            "36 items",
+        ),
+        (
+            "[exam]\nlevel = \"course\"\n[forms.kinds]\nratios = 1",
+            "forms.kinds.ratios",
+            "did you mean",
+        ),
+        (
+            "[exam]\nlevel = \"course\"\n[forms]\nitems = 2\n[forms.answers]\nchoice = 2\ntable = 1",
+            "forms.answers",
+            "at least",
+        ),
+        ("[exam]\nlevel = \"course\"\n[paper]\nlanguage = \"xx\"", "paper.language", "\"xx\""),
+        ("[exam]\nlevel = \"course\"\n[paper]\nnames = [\"a/b\", \"c\"]", "paper.names", "a/b"),
+        ("[exam]\nlevel = \"course\"\n[forms]\nitem = 2", "forms.item", "forms.items"),
+        ("[space]\nsets = 2\n[gears]\nforward = 3", "space", "coaxle search"),
+    ];
+    for (brief, key, message) in cases {
+        std::fs::write(place.path().join("b.toml"), brief).unwrap();
+        let (status, stdout, stderr) = told(&coaxle(&["exam", "b.toml"], place.path()));
+        assert_eq!((status, stdout.as_str()), (2, ""), "{brief}: {stderr}");
+        let all = stderr.contains("b.toml") && stderr.contains(key) && stderr.contains(message);
+        assert!(all && stderr.contains("mend: "), "{brief}: {stderr}");
+    }
+    let (status, _, stderr) = told(&coaxle(&["exam"], place.path()));
+    assert_eq!(status, 2);
+    assert!(stderr.contains("configs/workshop-exam.toml"), "{stderr}");
+}
+
+#[test]
+fn paper_and_decimals_are_as_wished() {
+    let place = tempfile::tempdir().unwrap();
+    let brief = "title = \"Test <&> _*$ class\"\n[exam]\nlevel = \"workshop\"\n\
+                 kinds = [\"ladder\"]\npool = 12\n[forms]\nforms = 1\nitems = 2\n[forms.kinds]\n\
+                 ladder = 2\n[paper]\nsize = \"letter\"\ndecimal = \"comma\"\nformula_sheet = false\n\
+                 names = [\"Red\"]\n";
+    std::fs::write(place.path().join("b.toml"), brief).unwrap();
+    let (status, _, stderr) = told(&coaxle(&["exam", "b.toml", "--out", "o"], place.path()));
+    assert_eq!(status, 0, "{stderr}");
+    let read = |name: &str| std::fs::read_to_string(place.path().join("o").join(name)).unwrap();
+    let html = read("paper-Red.html");
+    assert!(html.contains("size: letter") && html.contains("Test &lt;&amp;&gt;"), "{html}");
+    assert!(!html.contains(">Formulas<"));
+    let key = read("key-Red.md");
+    let fractions = key.matches(|c: char| c.is_ascii_digit()).count();
+    assert!(fractions > 10 && key.contains("{,}"), "{key}");
+    let typst = read("paper-Red.typ");
+    assert!(typst.contains("us-letter") && typst.contains("\\$"), "{typst}");
+}
