@@ -118,12 +118,11 @@ fn right(place: &coaxle::exam::Place<'_>) -> String {
     }
 }
 
+/// Name, number of the paper, and what is written at a place.
+type Student<'a> = (&'a str, usize, &'a dyn Fn(&coaxle::exam::Place<'_>) -> String);
+
 /// A table with one line a student.
-fn table(
-    folder: &Path,
-    exam: &Exam,
-    students: &[(&str, usize, &dyn Fn(&coaxle::exam::Place<'_>) -> String)],
-) -> String {
+fn table(folder: &Path, exam: &Exam, students: &[Student<'_>]) -> String {
     let head = std::fs::read_to_string(folder.join("answers.csv")).unwrap();
     let columns: Vec<&str> = head.trim().split(',').collect();
     let mut text = head.clone();

@@ -48,7 +48,8 @@ fn every_key_stands_in_the_mirror_the_table_and_the_reference() {
         }
     }
     let mut keys: Vec<String> = keys.into_iter().map(str::to_owned).collect();
-    (found.sort(), keys.sort());
+    found.sort();
+    keys.sort();
     assert_eq!(found, keys);
 }
 

@@ -71,36 +71,7 @@ fn item(
     let names = gearbox.names(gear.engaged);
     let scene = shop.scene();
     let total: Fraction = rolling.iter().map(|one| one.power.abs()).sum();
-    let hundred = fraction(100, 1);
-    let efficiency = (fraction(1, 1) - loss * &total) * &hundred;
-    let percent = |value: Fraction| value * &hundred;
-    let wrong = Wrong::than(&efficiency)
-        .by(Misconception::LossForgotten, hundred.clone())
-        .by(
-            Misconception::WholePowerRolls,
-            percent(fraction(1, 1) - loss * fraction(rolling.len() as i64, 1)),
-        )
-        .by(Misconception::OneMeshOnly, percent(fraction(1, 1) - loss * rolling[0].power.abs()));
-    let tolerance = last_place(2) * fraction(2, 1);
-    let answer = Answer::Number {
-        exact: rounded(&efficiency, 4),
-        unit: Unit::Percent,
-        places: 2,
-        tolerance: tolerance.clone(),
-        sign: SignRule::Counts,
-        wrong: wrong.apart(&(&tolerance + &tolerance)),
-    };
-    let rolled = rounded(&percent(total.clone()), 4);
-    let rolled_answer = Answer::Number {
-        exact: rolled.clone(),
-        unit: Unit::Percent,
-        places: 1,
-        tolerance: last_place(1),
-        sign: SignRule::Counts,
-        wrong: Wrong::than(&rolled)
-            .by(Misconception::WholePowerRolls, hundred)
-            .apart(&last_place(0)),
-    };
+    let efficiency = (fraction(1, 1) - loss * &total) * fraction(100, 1);
     let last = Said::new("efficiency-result").with("loss", loss).with("total", &total).decimal(
         "value",
         &efficiency,
@@ -115,8 +86,12 @@ fn item(
     let mut steps = solved(&gearbox.layout, gear);
     steps.extend(rolling_steps(rolling));
     draft
-        .part(Said::new("rolling-ask"), rolled_answer, steps)
-        .part(Said::new("efficiency-ask"), answer, vec![step(last, 2)])
+        .part(Said::new("rolling-ask"), rolled_answer(&total), steps)
+        .part(
+            Said::new("efficiency-ask"),
+            efficiency_answer(rolling, loss, &efficiency),
+            vec![step(last, 2)],
+        )
         .done(Demands {
             sets: 2,
             equations: 5,
@@ -126,6 +101,38 @@ fn item(
             concepts: 3,
             results: 2,
         })
+}
+
+/// The efficiency in percent.
+fn efficiency_answer(rolling: &[Rolling], loss: &Fraction, efficiency: &Fraction) -> Answer {
+    let percent = |value: Fraction| (fraction(1, 1) - loss * value) * fraction(100, 1);
+    let wrong = Wrong::than(efficiency)
+        .by(Misconception::LossForgotten, fraction(100, 1))
+        .by(Misconception::WholePowerRolls, percent(fraction(rolling.len() as i64, 1)))
+        .by(Misconception::OneMeshOnly, percent(rolling[0].power.abs()));
+    let tolerance = last_place(2) * fraction(2, 1);
+    Answer::Number {
+        exact: rounded(efficiency, 4),
+        unit: Unit::Percent,
+        places: 2,
+        tolerance: tolerance.clone(),
+        sign: SignRule::Counts,
+        wrong: wrong.apart(&(&tolerance + &tolerance)),
+    }
+}
+
+/// The power that rolls in all sets, in percent of the input power.
+fn rolled_answer(total: &Fraction) -> Answer {
+    let rolled = rounded(&(total * fraction(100, 1)), 4);
+    let wrong = Wrong::than(&rolled).by(Misconception::WholePowerRolls, fraction(100, 1));
+    Answer::Number {
+        exact: rolled,
+        unit: Unit::Percent,
+        places: 1,
+        tolerance: last_place(1),
+        sign: SignRule::Counts,
+        wrong: wrong.apart(&last_place(0)),
+    }
 }
 
 fn rolling_steps(rolling: &[Rolling]) -> Vec<Step> {

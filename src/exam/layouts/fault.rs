@@ -27,41 +27,17 @@ pub(in crate::exam) fn fault(shop: &mut Shop<'_>) -> Option<Item> {
     if left.is_empty() || lost.is_empty() {
         return None;
     }
-    let (stuck, phrases) = match fault.failure {
-        Failure::CannotEngage => (false, ["fault-cannot", "fault-cannot-names"]),
-        Failure::StaysEngaged => (true, ["fault-stuck", "fault-stuck-names"]),
-    };
+    let stuck = fault.failure == Failure::StaysEngaged;
     let all: Vec<String> = gears.iter().map(|gear| gear.name.clone()).collect();
-    let element = &gearbox.layout.elements[fault.element].name;
-    let wrong = vec![(lost.clone(), Misconception::IdleForEngaged)];
-    let say = |names: &[String]| match names {
-        [] => Said::new("names-none"),
-        some => Said::new("names-option").name("names", some.join(", ")),
-    };
-    let mut options = vec![(say(&lost), Misconception::IdleForEngaged)];
-    options.push((say(&all), Misconception::NeutralForLock));
-    if left.len() > 1 {
-        options.push((say(&left[..left.len() - 1]), Misconception::OtherGear));
-    }
-    options.push((say(&[]), Misconception::NeutralForLock));
     let as_choice = shop.chance.below(3) == 0;
     let answer = if as_choice {
-        choice(say(&left), options, 3, &mut shop.chance)?
+        choice(say(&left), wrong_lists(&all, &left, &lost), 3, &mut shop.chance)?
     } else {
+        let wrong =
+            vec![(lost, Misconception::OtherGear), (all.clone(), Misconception::IdleForEngaged)];
         Answer::Names { from: all, accepted: vec![left.clone()], wrong }
     };
-    let table: Vec<String> = gears
-        .iter()
-        .map(|gear| format!("{}: {}", gear.name, gearbox.names(gear.engaged).join(" + ")))
-        .collect();
-    let steps = vec![
-        step(
-            Said::new(if stuck { "fault-stuck-why" } else { "fault-cannot-why" })
-                .name("element", element),
-            1,
-        ),
-        step(Said::new("fault-left").name("gears", left.join(", ")), 2),
-    ];
+    let element = &gearbox.layout.elements[fault.element].name;
     let demands = Demands {
         // What engages what stands in the stem: the sets need not be thought of.
         sets: 1,
@@ -72,18 +48,40 @@ pub(in crate::exam) fn fault(shop: &mut Shop<'_>) -> Option<Item> {
         concepts: 2,
         results: gears.len() as u32,
     };
+    let table = gears
+        .iter()
+        .map(|gear| format!("{}: {}", gear.name, gearbox.names(gear.engaged).join(" + ")));
+    let table: Vec<String> = table.collect();
     let scene = shop.scene();
-    let variant = format!(
-        "{}{}",
-        if stuck { "stuck" } else { "cannot" },
-        if as_choice { "-choice" } else { "" }
-    );
-    let topics = [Topic::Shifting];
-    let draft = draft(Kind::Fault, shop.level, &variant, &topics, &gearbox, scene)
+    let failure = if stuck { "stuck" } else { "cannot" };
+    let variant = if as_choice { format!("{failure}-choice") } else { failure.to_owned() };
+    let draft = draft(Kind::Fault, shop.level, &variant, &[Topic::Shifting], &gearbox, scene)
         .fact("element", element)
         .fact("failure", if stuck { "stays" } else { "cannot" })
         .fact("gears", table.join("; "))
         .stem(Said::new("gears-given").name("table", table.join("; ")));
-    let ask = Said::new(phrases[usize::from(!as_choice)]).name("element", element);
-    Some(draft.part(ask, answer, steps).done(demands))
+    let phrase = format!("fault-{failure}{}", if as_choice { "" } else { "-names" });
+    let ask = Said::new(&phrase).name("element", element);
+    let why = Said::new(&format!("fault-{failure}-why")).name("element", element);
+    let result = Said::new("fault-left").name("gears", left.join(", "));
+    Some(draft.part(ask, answer, vec![step(why, 1), step(result, 2)]).done(demands))
+}
+
+fn say(names: &[String]) -> Said {
+    match names {
+        [] => Said::new("names-none"),
+        some => Said::new("names-option").name("names", some.join(", ")),
+    }
+}
+
+/// Lists that errors lead to: the lost ones for those that are left, the element taken as idle
+/// so that all are left, a gear too few, every gear taken as lost.
+fn wrong_lists(all: &[String], left: &[String], lost: &[String]) -> Vec<(Said, Misconception)> {
+    let mut lists =
+        vec![(say(lost), Misconception::OtherGear), (say(all), Misconception::IdleForEngaged)];
+    if left.len() > 1 {
+        lists.push((say(&left[..left.len() - 1]), Misconception::OtherGear));
+    }
+    lists.push((say(&[]), Misconception::NeutralForLock));
+    lists
 }

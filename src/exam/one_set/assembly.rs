@@ -9,8 +9,7 @@ use crate::problem::{
 };
 use crate::train::{GearSet, write_layout};
 
-/// Least distance between the tips of neighbouring planets, in halves of a module: told in
-/// the item.
+/// Least distance between the tips of neighbouring planets, in modules: told in the item.
 const GAP: f64 = 0.5;
 /// Room that is so scarce or so ample that rounding decides nothing.
 const SURE: f64 = 0.08;
@@ -27,7 +26,7 @@ impl Case {
     /// (Z_S + Z_R) / N is whole. Source: the planets mesh with sun and ring in the same
     /// phase after 360° / N (gear handbooks).
     fn assembles(&self, planets: u32) -> bool {
-        (self.set.sun + self.set.ring) % planets == 0
+        (self.set.sun + self.set.ring).is_multiple_of(planets)
     }
 
     /// Room between the tips of neighbours in modules, with tips one module above the pitch
@@ -43,11 +42,12 @@ impl Case {
 
     /// Whether no number of planets stands on the edge.
     fn is_sure(&self) -> bool {
-        PLANETS.into_iter().all(|planets| (self.room(planets) - GAP).abs() > SURE)
+        let mut numbers = PLANETS;
+        numbers.all(|planets| (self.room(planets) - GAP).abs() > SURE)
     }
 
     fn most(&self, fits: impl Fn(&u32) -> bool) -> Option<u32> {
-        PLANETS.into_iter().filter(fits).max()
+        PLANETS.filter(fits).max()
     }
 }
 
@@ -89,7 +89,7 @@ fn most_item(shop: &mut Shop<'_>, case: &Case, most: u32) -> Option<Item> {
         wrong = wrong.by(Misconception::NeighboursForgotten, whole(count));
     }
     let difference = case.set.ring - case.set.sun;
-    if let Some(count) = case.most(|&n| difference % n == 0 && case.clears(n)) {
+    if let Some(count) = case.most(|&n| difference.is_multiple_of(n) && case.clears(n)) {
         wrong = wrong.by(Misconception::DifferenceForSum, whole(count));
     }
     let Answer::Number { exact, unit, places, sign, .. } =
@@ -103,7 +103,7 @@ fn most_item(shop: &mut Shop<'_>, case: &Case, most: u32) -> Option<Item> {
     let answer = Answer::Number { exact, unit, places, tolerance, sign, wrong };
     let mut steps = vec![assembly_step(case)];
     steps.push(step(Said::new("neighbours-rule"), 1));
-    for planets in PLANETS.into_iter().filter(|&n| n > 2 && n <= most + 2 && case.assembles(n)) {
+    for planets in PLANETS.filter(|&n| n > 2 && n <= most + 2 && case.assembles(n)) {
         steps.push(room_step(case, planets, u32::from(planets == most)));
     }
     steps.push(step(Said::new("most-planets").with("most", most), 1));
@@ -156,17 +156,18 @@ fn table_item(shop: &mut Shop<'_>, case: &Case) -> Option<Item> {
 fn choice_item(shop: &mut Shop<'_>, case: &Case) -> Option<Item> {
     let say = |planets: u32| Said::new("planets-option").count("planets", planets);
     let good = |n: &u32| *n > 2 && case.assembles(*n) && case.clears(*n);
-    let right: Vec<u32> = PLANETS.into_iter().filter(good).collect();
+    let right: Vec<u32> = PLANETS.filter(good).collect();
     let right = *shop.chance.pick(&right)?;
     let difference = case.set.ring - case.set.sun;
-    let numbers = || PLANETS.into_iter().filter(|n| *n > 2);
+    let numbers = || PLANETS.filter(|n| *n > 2);
     // Each wrong option fails for one reason only, so that it reveals one thing.
     let no_room = numbers().filter(|&n| case.assembles(n) && !case.clears(n));
     let by_difference =
-        numbers().filter(|&n| difference % n == 0 && !case.assembles(n) && case.clears(n));
-    let no_phase =
-        numbers().filter(|&n| !case.assembles(n) && case.clears(n) && difference % n != 0);
-    let both = numbers().filter(|&n| !case.assembles(n) && !case.clears(n) && difference % n == 0);
+        numbers().filter(|&n| difference.is_multiple_of(n) && !case.assembles(n) && case.clears(n));
+    let no_phase = numbers()
+        .filter(|&n| !case.assembles(n) && case.clears(n) && !difference.is_multiple_of(n));
+    let both = numbers()
+        .filter(|&n| !case.assembles(n) && !case.clears(n) && difference.is_multiple_of(n));
     let wrong = no_room
         .map(|n| (say(n), Misconception::NeighboursForgotten))
         .chain(by_difference.map(|n| (say(n), Misconception::DifferenceForSum)))
@@ -191,7 +192,7 @@ fn choice_item(shop: &mut Shop<'_>, case: &Case) -> Option<Item> {
 /// Which numbers divide Z_S + Z_R.
 fn assembly_step(case: &Case) -> Step {
     let sum = case.set.sun + case.set.ring;
-    let list = PLANETS.into_iter().filter(|&n| case.assembles(n)).map(|n| n.to_string());
+    let list = PLANETS.filter(|&n| case.assembles(n)).map(|n| n.to_string());
     let list: Vec<String> = list.collect();
     let said = Said::new("assembly-rule")
         .with("sun", case.set.sun)

@@ -52,7 +52,7 @@ fn all_answers(way: Way, target: &Fraction, limits: &Limits) -> Vec<[u32; 4]> {
                 break;
             }
             let set = GearSet::single(sun, ring);
-            let phase = (sun + ring) % limits.planets == 0;
+            let phase = (sun + ring).is_multiple_of(limits.planets);
             let angle = std::f64::consts::PI / f64::from(limits.planets);
             let room = f64::from(sun + planet) * angle.sin() - f64::from(planet + 2);
             if phase && room >= GAP && way.ratio(&set) == *target {
