@@ -18,44 +18,11 @@ pub(in crate::exam) fn ladder(shop: &mut Shop<'_>) -> Option<Item> {
         gearbox.forward().map(|gear| (gear.name.clone(), gear.ratio.clone())).collect();
     ratios.truncate(if four { 5 } else { 4 });
     let steps: Vec<Fraction> = ratios.windows(2).map(|pair| &pair[0].1 / &pair[1].1).collect();
-    let differences: Vec<Fraction> =
-        ratios.windows(2).map(|pair| &pair[0].1 - &pair[1].1).collect();
-    let largest = |values: &[Fraction]| {
-        let sorted = (0..values.len()).max_by(|&a, &b| values[a].cmp(&values[b]))?;
-        let near = values
-            .iter()
-            .enumerate()
-            .filter(|(i, v)| *i != sorted && to_f64(&(&values[sorted] - *v)) < 0.02);
-        (near.count() == 0).then_some(sorted)
-    };
-    let right = largest(&steps)?;
-    let say = |step: usize| {
-        Said::new("step-option").name("from", &ratios[step].0).name("to", &ratios[step + 1].0)
-    };
-    let smallest = (0..steps.len()).min_by(|&a, &b| steps[a].cmp(&steps[b]))?;
-    let mut wrong = Vec::new();
-    if let Some(by_difference) = largest(&differences) {
-        wrong.push((say(by_difference), Misconception::StepAsDifference));
-    }
-    wrong.push((say(smallest), Misconception::InverseRatio));
-    wrong.push((Said::new("steps-equal"), Misconception::SpreadAsDifference));
-    let judged = choice(say(right), wrong, 2, &mut shop.chance)?;
+    let (right, judged) = judged(shop, &ratios, &steps)?;
     let spread = &ratios.first()?.1 / &ratios.last()?.1;
     let table = table(&ratios, &steps);
     let shown: Vec<String> =
         ratios.iter().map(|(name, ratio)| format!("{name}: {ratio}")).collect();
-    let spread_wrong = Wrong::than(&spread)
-        .by(Misconception::SpreadAsDifference, &ratios.first()?.1 - &ratios.last()?.1)
-        .by(Misconception::InverseRatio, spread.recip());
-    let tolerance = fraction(1, 100);
-    let spread_answer = Answer::Number {
-        exact: spread.clone(),
-        unit: Unit::None,
-        places: 2,
-        tolerance: tolerance.clone(),
-        sign: SignRule::Counts,
-        wrong: spread_wrong.apart(&(&tolerance + &tolerance)),
-    };
     let scene = shop.scene();
     let gears = ratios.iter().map(|(name, ratio)| (name.clone(), ratio.to_string())).collect();
     let draft = draft(
@@ -69,26 +36,23 @@ pub(in crate::exam) fn ladder(shop: &mut Shop<'_>) -> Option<Item> {
     .fact("ratios", shown.join("; "))
     .stem(Said::new("ladder-given").name("ratios", shown.join("; ")))
     .figure(Figure::Ladder { gears });
-    let step_line = |index: usize| {
-        Said::new("step-line")
-            .name("from", &ratios[index].0)
-            .name("to", &ratios[index + 1].0)
-            .with("above", &ratios[index].1)
-            .with("below", &ratios[index + 1].1)
-            .decimal("value", &rounded(&steps[index], 2), 2)
-    };
-    let step_steps = (0..steps.len()).map(|index| step(step_line(index), 1)).collect();
+    let step_steps =
+        (0..steps.len()).map(|index| step(step_line(&ratios, &steps, index), 1)).collect();
     let spread_step = Said::new("spread-line")
         .with("first", &ratios.first()?.1)
         .with("top", &ratios.last()?.1)
         .decimal("value", &spread, 2);
     let draft = draft
         .part(Said::new("ladder-steps-ask"), table, step_steps)
-        .part(Said::new("ladder-spread-ask"), spread_answer, vec![step(spread_step, 1)])
+        .part(
+            Said::new("ladder-spread-ask"),
+            spread_answer(&ratios, &spread),
+            vec![step(spread_step, 1)],
+        )
         .part(
             Said::new("ladder-largest-ask"),
             judged,
-            vec![step(Said::new("ladder-largest").with("step", say(right)), 1)],
+            vec![step(Said::new("ladder-largest").with("step", say(&ratios, right)), 1)],
         );
     Some(draft.done(Demands {
         sets: 1,
@@ -101,12 +65,65 @@ pub(in crate::exam) fn ladder(shop: &mut Shop<'_>) -> Option<Item> {
     }))
 }
 
+type Ratios = [(String, Fraction)];
+
+fn say(ratios: &Ratios, step: usize) -> Said {
+    Said::new("step-option").name("from", &ratios[step].0).name("to", &ratios[step + 1].0)
+}
+
+/// The largest of the values; `None` where another is near it.
+fn largest(values: &[Fraction]) -> Option<usize> {
+    let most = (0..values.len()).max_by(|&a, &b| values[a].cmp(&values[b]))?;
+    let near = |(index, value): (usize, &Fraction)| {
+        index != most && to_f64(&(&values[most] - value)) < 0.02
+    };
+    (!values.iter().enumerate().any(near)).then_some(most)
+}
+
+/// Which step is largest: its place, and a choice of it.
+fn judged(shop: &mut Shop<'_>, ratios: &Ratios, steps: &[Fraction]) -> Option<(usize, Answer)> {
+    let differences: Vec<Fraction> =
+        ratios.windows(2).map(|pair| &pair[0].1 - &pair[1].1).collect();
+    let right = largest(steps)?;
+    let smallest = (0..steps.len()).min_by(|&a, &b| steps[a].cmp(&steps[b]))?;
+    let mut wrong = Vec::new();
+    if let Some(by_difference) = largest(&differences) {
+        wrong.push((say(ratios, by_difference), Misconception::StepAsDifference));
+    }
+    wrong.push((say(ratios, smallest), Misconception::InverseRatio));
+    wrong.push((Said::new("steps-equal"), Misconception::SpreadAsDifference));
+    Some((right, choice(say(ratios, right), wrong, 2, &mut shop.chance)?))
+}
+
+fn spread_answer(ratios: &Ratios, spread: &Fraction) -> Answer {
+    let mut wrong = Wrong::than(spread).by(Misconception::InverseRatio, spread.recip());
+    if let (Some((_, first)), Some((_, top))) = (ratios.first(), ratios.last()) {
+        wrong = wrong.by(Misconception::SpreadAsDifference, first - top);
+    }
+    let tolerance = fraction(1, 100);
+    Answer::Number {
+        exact: spread.clone(),
+        unit: Unit::None,
+        places: 2,
+        tolerance: tolerance.clone(),
+        sign: SignRule::Counts,
+        wrong: wrong.apart(&(&tolerance + &tolerance)),
+    }
+}
+
+fn step_line(ratios: &Ratios, steps: &[Fraction], index: usize) -> Said {
+    Said::new("step-line")
+        .name("from", &ratios[index].0)
+        .name("to", &ratios[index + 1].0)
+        .with("above", &ratios[index].1)
+        .with("below", &ratios[index + 1].1)
+        .decimal("value", &rounded(&steps[index], 2), 2)
+}
+
 /// A line a step.
-fn table(ratios: &[(String, Fraction)], steps: &[Fraction]) -> Answer {
+fn table(ratios: &Ratios, steps: &[Fraction]) -> Answer {
     let row = |(index, value): (usize, &Fraction)| Row {
-        head: Said::new("step-option")
-            .name("from", &ratios[index].0)
-            .name("to", &ratios[index + 1].0),
+        head: say(ratios, index),
         cells: vec![Cell::Number { exact: value.clone(), places: Some(2) }],
     };
     let columns = vec![Said::new("column-shift"), Said::new("column-step")];

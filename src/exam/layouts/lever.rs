@@ -7,7 +7,7 @@ use crate::exam::clean::{digits, ends_within};
 use crate::exam::one_set::round_speeds;
 use crate::exam::options::Wrong;
 use crate::exam::shop::{Shop, step};
-use crate::num::fraction;
+use crate::num::{Fraction, fraction};
 use crate::problem::{
     Answer, Demands, Figure, Item, Kind, Misconception, Said, SignRule, Topic, Unit,
 };
@@ -32,18 +32,6 @@ pub(in crate::exam) fn lever(shop: &mut Shop<'_>) -> Option<Item> {
     let drawing = Answer::Drawing {
         on: Figure::BlankLever { layout: text.clone(), set: 1 },
         done: Figure::Levers { layout: text.clone(), engaged: names.clone() },
-    };
-    let tolerance = &rpm / fraction(20, 1);
-    let reading = Answer::Number {
-        exact: out.clone(),
-        unit: Unit::Rpm,
-        places: 0,
-        tolerance: tolerance.clone(),
-        sign: SignRule::Counts,
-        wrong: Wrong::than(&out)
-            .by(Misconception::InverseRatio, &rpm * &gear.ratio)
-            .by(Misconception::LostSign, -out.clone())
-            .apart(&(&tolerance + &tolerance)),
     };
     let arms = |set: usize| {
         let teeth = gearbox.layout.sets[set];
@@ -77,8 +65,25 @@ pub(in crate::exam) fn lever(shop: &mut Shop<'_>) -> Option<Item> {
     };
     let draft = draft.part(Said::new("levers-draw-ask"), drawing, draw_steps).part(
         Said::new("levers-read-ask"),
-        reading,
+        reading(&gear.ratio, &rpm),
         read_steps,
     );
     Some(draft.done(demands))
+}
+
+/// The speed that is read: a twentieth of the input speed is near enough in a drawing.
+fn reading(ratio: &Fraction, rpm: &Fraction) -> Answer {
+    let (out, tolerance) = (rpm / ratio, rpm / fraction(20, 1));
+    let wrong = Wrong::than(&out)
+        .by(Misconception::InverseRatio, rpm * ratio)
+        .by(Misconception::LostSign, -out.clone())
+        .apart(&(&tolerance + &tolerance));
+    Answer::Number {
+        exact: out,
+        unit: Unit::Rpm,
+        places: 0,
+        tolerance,
+        sign: SignRule::Counts,
+        wrong,
+    }
 }

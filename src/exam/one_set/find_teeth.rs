@@ -4,7 +4,7 @@ use super::{Way, layout_of, member};
 use crate::exam::clean::{digits, is_short};
 use crate::exam::shop::{Draft, Shop, step};
 use crate::num::Fraction;
-use crate::problem::{Answer, Demands, Item, Kind, Said, Topic};
+use crate::problem::{Answer, Demands, Item, Kind, Said, Step, Topic};
 use crate::train::{GearSet, write_layout};
 
 /// Most right answers: with more, almost anything would do.
@@ -84,22 +84,6 @@ fn item(
         .with("planet", limits.least_planet)
         .with("ring", limits.most_ring)
         .count("planets", limits.planets);
-    let rho = set_ratio(set);
-    let list: Vec<String> =
-        accepted.iter().map(|[sun, planet, ring, _]| format!("{sun}/{planet}/{ring}")).collect();
-    let steps = vec![
-        step(
-            Said::new("find-teeth-base")
-                .maths("formula", way.formula())
-                .with("ratio", target)
-                .with("rho", &rho),
-            1,
-        ),
-        step(Said::new("find-teeth-coaxial").with("rho", &rho), 1),
-        step(Said::new("find-teeth-phase").count("planets", limits.planets), 1),
-        step(Said::new("find-teeth-room").with("planets", limits.planets), 1),
-        step(Said::new("find-teeth-all").name("list", list.join(", ")), 1),
-    ];
     let demands = Demands {
         sets: 1,
         equations: 3,
@@ -118,11 +102,36 @@ fn item(
         .fact("planets", limits.planets)
         .stem(told)
         .stem(bounds);
+    let steps = steps(way, set, target, limits, &accepted);
     // No two items of an exam share any of their answers.
     let draft = accepted
         .iter()
         .fold(draft, |draft, [sun, _, ring, _]| draft.mark(format!("teeth:{sun}/{ring}")));
     Some(draft.part(Said::new("find-teeth-ask"), Answer::Teeth { accepted }, steps).done(demands))
+}
+
+/// From the ratio to the teeth, condition by condition.
+fn steps(
+    way: Way,
+    set: &GearSet,
+    target: &Fraction,
+    limits: &Limits,
+    accepted: &[[u32; 4]],
+) -> Vec<Step> {
+    let rho = set_ratio(set);
+    let list: Vec<String> =
+        accepted.iter().map(|[sun, planet, ring, _]| format!("{sun}/{planet}/{ring}")).collect();
+    let base = Said::new("find-teeth-base")
+        .maths("formula", way.formula())
+        .with("ratio", target)
+        .with("rho", &rho);
+    vec![
+        step(base, 1),
+        step(Said::new("find-teeth-coaxial").with("rho", &rho), 1),
+        step(Said::new("find-teeth-phase").count("planets", limits.planets), 1),
+        step(Said::new("find-teeth-room").with("planets", limits.planets), 1),
+        step(Said::new("find-teeth-all").name("list", list.join(", ")), 1),
+    ]
 }
 
 /// ρ = Z_R / Z_S.

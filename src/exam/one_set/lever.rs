@@ -4,11 +4,11 @@ use super::{Way, given, layout_of, member, round_speeds, symbol};
 use crate::exam::clean::{digits, ends_within};
 use crate::exam::options::Wrong;
 use crate::exam::shop::{Draft, Shop, step};
-use crate::num::fraction;
+use crate::num::{Fraction, fraction};
 use crate::problem::{
-    Answer, Demands, Figure, Item, Kind, Misconception, Said, SignRule, Topic, Unit,
+    Answer, Demands, Figure, Item, Kind, Misconception, Said, SignRule, Step, Topic, Unit,
 };
-use crate::train::write_layout;
+use crate::train::{GearSet, write_layout};
 
 pub(in crate::exam) fn lever(shop: &mut Shop<'_>) -> Option<Item> {
     let ways = Way::all();
@@ -25,48 +25,8 @@ pub(in crate::exam) fn lever(shop: &mut Shop<'_>) -> Option<Item> {
     })?;
     let rpm = fraction(speed, 1);
     let out = &rpm / way.ratio(&set);
-    let layout = write_layout(&layout_of(&set, way));
+    let text = write_layout(&layout_of(&set, way));
     let scene = shop.scene();
-    let (ring, sun) = (set.ring, set.sun);
-    let drawing = Answer::Drawing {
-        on: Figure::BlankLever { layout: layout.clone(), set: 1 },
-        done: Figure::Levers { layout: layout.clone(), engaged: vec!["A".to_owned()] },
-    };
-    let drawing_steps = vec![
-        step(Said::new("lever-arms").with("sun", sun).with("ring", ring), 1),
-        step(
-            Said::new("lever-line")
-                .with("driver", member(way.driver))
-                .with("held", member(way.held))
-                .with("speed", &rpm),
-            1,
-        ),
-    ];
-    // Read from a drawing, a twentieth of the input speed is near enough.
-    let tolerance = &rpm / fraction(20, 1);
-    let wrong = Wrong::than(&out)
-        .by(Misconception::InverseRatio, &rpm * way.ratio(&set))
-        .by(Misconception::ArmsExchanged, &rpm / way.exchanged().ratio(&set))
-        .by(Misconception::LostSign, -out.clone())
-        .apart(&(&tolerance + &tolerance));
-    let reading = Answer::Number {
-        exact: out.clone(),
-        unit: Unit::Rpm,
-        places: 0,
-        tolerance,
-        sign: SignRule::Counts,
-        wrong,
-    };
-    let reading_steps = vec![step(
-        Said::new("lever-read")
-            .maths("out", symbol("n", way.out))
-            .maths("driver", symbol("n", way.driver))
-            .with("speed", &rpm)
-            .maths("formula", way.formula())
-            .with("ratio", way.ratio(&set))
-            .decimal("value", &out, 0),
-        2,
-    )];
     let demands = Demands {
         sets: 1,
         equations: 2,
@@ -77,7 +37,7 @@ pub(in crate::exam) fn lever(shop: &mut Shop<'_>) -> Option<Item> {
         results: 2,
     };
     let topics = [Topic::Drawings, Topic::OneSet];
-    let draft = Draft::new(Kind::LeverDrawing, shop.level, &way.letters(), &topics, layout)
+    let draft = Draft::new(Kind::LeverDrawing, shop.level, &way.letters(), &topics, text.clone())
         .teeth(&[set])
         .fact("input-rpm", speed)
         .stem(given(scene, &set))
@@ -90,6 +50,56 @@ pub(in crate::exam) fn lever(shop: &mut Shop<'_>) -> Option<Item> {
         .stem(Said::new("driver-turns").with("driver", member(way.driver)).with("speed", &rpm));
     let ask = Said::new("lever-draw-ask").with("driver", member(way.driver));
     let read = Said::new("lever-read-ask").with("out", member(way.out));
-    let draft = draft.part(ask, drawing, drawing_steps).part(read, reading, reading_steps);
+    let draft = draft.part(ask, drawing(&text), drawing_steps(way, &set, &rpm));
+    let draft = draft.part(read, reading(way, &set, &rpm), reading_steps(way, &set, &rpm));
     Some(draft.done(demands))
+}
+
+fn drawing(layout: &str) -> Answer {
+    let layout = layout.to_owned();
+    Answer::Drawing {
+        on: Figure::BlankLever { layout: layout.clone(), set: 1 },
+        done: Figure::Levers { layout, engaged: vec!["A".to_owned()] },
+    }
+}
+
+fn drawing_steps(way: Way, set: &GearSet, rpm: &Fraction) -> Vec<Step> {
+    let line = Said::new("lever-line")
+        .with("driver", member(way.driver))
+        .with("held", member(way.held))
+        .with("speed", rpm);
+    vec![
+        step(Said::new("lever-arms").with("sun", set.sun).with("ring", set.ring), 1),
+        step(line, 1),
+    ]
+}
+
+/// The speed that is read: a twentieth of the input speed is near enough in a drawing.
+fn reading(way: Way, set: &GearSet, rpm: &Fraction) -> Answer {
+    let out = rpm / way.ratio(set);
+    let tolerance = rpm / fraction(20, 1);
+    let wrong = Wrong::than(&out)
+        .by(Misconception::InverseRatio, rpm * way.ratio(set))
+        .by(Misconception::ArmsExchanged, rpm / way.exchanged().ratio(set))
+        .by(Misconception::LostSign, -out.clone())
+        .apart(&(&tolerance + &tolerance));
+    Answer::Number {
+        exact: out,
+        unit: Unit::Rpm,
+        places: 0,
+        tolerance,
+        sign: SignRule::Counts,
+        wrong,
+    }
+}
+
+fn reading_steps(way: Way, set: &GearSet, rpm: &Fraction) -> Vec<Step> {
+    let read = Said::new("lever-read")
+        .maths("out", symbol("n", way.out))
+        .maths("driver", symbol("n", way.driver))
+        .with("speed", rpm)
+        .maths("formula", way.formula())
+        .with("ratio", way.ratio(set))
+        .decimal("value", &(rpm / way.ratio(set)), 0);
+    vec![step(read, 2)]
 }

@@ -8,7 +8,7 @@ use crate::exam::options::{Wrong, number};
 use crate::exam::shop::{Draft, Shop, step};
 use crate::num::{Fraction, fraction};
 use crate::problem::{
-    Demands, Item, Kind, Level, Misconception, Said, SignRule, Step, Topic, Unit,
+    Answer, Demands, Item, Kind, Level, Misconception, Said, SignRule, Step, Topic, Unit,
 };
 use crate::train::{GearSet, Role, write_layout};
 
@@ -96,20 +96,7 @@ fn item(shop: &mut Shop<'_>, way: Way, set: &GearSet, speed: i64, places: u32) -
     )
     .figure(stick(set, way));
     if asks_carrier {
-        let counted = Wrong::than(&speeds.carrier)
-            .by(Misconception::InverseRatio, fraction(speed, 1) * way.ratio(set))
-            .by(Misconception::LostSign, -speeds.carrier.clone());
-        let answer = number(&speeds.carrier, Unit::Rpm, places, SignRule::Counts, counted);
-        let mut steps = willis_steps(way);
-        steps.push(step(
-            Said::new("speed-from-ratio")
-                .maths("out", "n_C")
-                .maths("driver", symbol("n", way.driver))
-                .with("speed", fraction(speed, 1))
-                .with("ratio", way.ratio(set))
-                .decimal("value", &speeds.carrier, places),
-            1,
-        ));
+        let (answer, steps) = carrier_part(way, set, &speeds, speed, places);
         draft = draft.part(Said::new("carrier-speed-ask").count("places", places), answer, steps);
     }
     let answer = number(&speeds.planet, Unit::Rpm, places, SignRule::Counts, wrong);
@@ -125,6 +112,31 @@ fn item(shop: &mut Shop<'_>, way: Way, set: &GearSet, speed: i64, places: u32) -
         results: if asks_carrier { 2 } else { 1 },
     };
     Some(draft.done(demands))
+}
+
+/// The carrier's speed and the way to it.
+fn carrier_part(
+    way: Way,
+    set: &GearSet,
+    speeds: &Speeds,
+    speed: i64,
+    places: u32,
+) -> (Answer, Vec<Step>) {
+    let counted = Wrong::than(&speeds.carrier)
+        .by(Misconception::InverseRatio, fraction(speed, 1) * way.ratio(set))
+        .by(Misconception::LostSign, -speeds.carrier.clone());
+    let answer = number(&speeds.carrier, Unit::Rpm, places, SignRule::Counts, counted);
+    let mut steps = willis_steps(way);
+    steps.push(step(
+        Said::new("speed-from-ratio")
+            .maths("out", "n_C")
+            .maths("driver", symbol("n", way.driver))
+            .with("speed", fraction(speed, 1))
+            .with("ratio", way.ratio(set))
+            .decimal("value", &speeds.carrier, places),
+        1,
+    ));
+    (answer, steps)
 }
 
 /// By the wheel whose speed is known at once: the held one, or the driver where the carrier

@@ -8,7 +8,7 @@ use crate::exam::ExamPaper;
 use crate::num::Fraction;
 use crate::paper::words::{Text, Unsaid, Words};
 use crate::problem::{
-    Answer, Arg, Cell, Item, Misconception, Part, Said, SignRule, Unit, WrongNumber,
+    Answer, Arg, Cell, Choice, Item, Misconception, Part, Said, SignRule, Unit, WrongNumber,
 };
 
 /// The key to one paper.
@@ -62,20 +62,7 @@ impl Maker<'_> {
                 self.nearness(&Fraction::from(num_bigint::BigInt::from(0)), *sign, Unit::None)?;
                 self.wrong_numbers(wrong, None)?;
             }
-            Answer::Choice { options, right } => {
-                let all = options.iter().enumerate();
-                let all = all.map(|(i, option)| Ok((letter(i), self.words.say(&option.said)?)));
-                let all = all.collect::<Result<_, Unsaid>>()?;
-                self.blocks.push(Block::Options(all));
-                let said = Said::new("right-option").name("letter", letter(*right));
-                self.paragraph(&said)?;
-                for (index, option) in options.iter().enumerate() {
-                    if let Some(why) = option.misconception {
-                        let said = Said::new("option-reveals").name("letter", letter(index));
-                        self.note(&said.with("what", misconception(why)))?;
-                    }
-                }
-            }
+            Answer::Choice { options, right } => self.options(options, *right)?,
             Answer::Table { columns, rows } => {
                 let filled = table(self.words, columns, rows, |cell| self.filled(cell))?;
                 self.blocks.push(filled);
@@ -111,6 +98,22 @@ impl Maker<'_> {
                 self.paragraph(&Said::new("model-answer"))?;
                 model.iter().try_for_each(|said| self.paragraph(said))?;
                 self.note(&Said::new("by-hand"))?;
+            }
+        }
+        Ok(())
+    }
+
+    /// The options, the right one, and what each other reveals.
+    fn options(&mut self, options: &[Choice], right: usize) -> Result<(), Error> {
+        let all = options.iter().enumerate();
+        let all = all.map(|(index, option)| Ok((letter(index), self.words.say(&option.said)?)));
+        let all = all.collect::<Result<_, Unsaid>>()?;
+        self.blocks.push(Block::Options(all));
+        self.paragraph(&Said::new("right-option").name("letter", letter(right)))?;
+        for (index, option) in options.iter().enumerate() {
+            if let Some(why) = option.misconception {
+                let said = Said::new("option-reveals").name("letter", letter(index));
+                self.note(&said.with("what", misconception(why)))?;
             }
         }
         Ok(())

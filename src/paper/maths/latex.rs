@@ -34,19 +34,7 @@ impl Maths {
                     (_, true) => format!(" - {}", term.latex()),
                 })
                 .collect(),
-            Self::Product(first, more) => {
-                let more = more.iter().map(|(between, factor)| {
-                    let between = match (between, factor) {
-                        (Between::Dot, _) => " \\cdot ",
-                        (Between::Colon, _) => " : ",
-                        (Between::Mod, _) => " \\bmod ",
-                        (Between::Nothing, Self::Word(_)) => "\\,",
-                        (Between::Nothing, _) => "",
-                    };
-                    format!("{between}{}", factor.latex())
-                });
-                format!("{}{}", first.latex(), more.format(""))
-            }
+            Self::Product(first, more) => product(first, more),
             Self::Fraction(above, below) => {
                 format!("\\frac{{{}}}{{{}}}", above.bare().latex(), below.bare().latex())
             }
@@ -68,6 +56,20 @@ impl Maths {
             Self::List(all) => all.iter().map(|one| one.bare().latex()).join(", "),
         }
     }
+}
+
+fn product(first: &Maths, more: &[(Between, Maths)]) -> String {
+    let more = more.iter().map(|(between, factor)| {
+        let between = match (between, factor) {
+            (Between::Dot, _) => " \\cdot ",
+            (Between::Colon, _) => " : ",
+            (Between::Mod, _) => " \\bmod ",
+            (Between::Nothing, Maths::Word(_)) => "\\,",
+            (Between::Nothing, _) => "",
+        };
+        format!("{between}{}", factor.latex())
+    });
+    format!("{}{}", first.latex(), more.format(""))
 }
 
 fn escaped(word: &str) -> String {
