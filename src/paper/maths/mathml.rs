@@ -38,19 +38,7 @@ impl Maths {
                 });
                 format!("<mrow>{}</mrow>", terms.format(""))
             }
-            Self::Product(first, more) => {
-                let more = more.iter().map(|(between, factor)| {
-                    let between = match (between, factor) {
-                        (Between::Dot, _) => "<mo>·</mo>",
-                        (Between::Colon, _) => "<mo>:</mo>",
-                        (Between::Mod, _) => "<mo>mod</mo>",
-                        (Between::Nothing, Self::Word(_)) => "<mspace width=\"0.2em\"/>",
-                        (Between::Nothing, _) => "",
-                    };
-                    format!("{between}{}", factor.element())
-                });
-                format!("<mrow>{}{}</mrow>", first.element(), more.format(""))
-            }
+            Self::Product(first, more) => product(first, more),
             Self::Fraction(above, below) => {
                 let [above, below] = [above, below].map(|part| part.bare().element());
                 format!("<mfrac><mrow>{above}</mrow><mrow>{below}</mrow></mfrac>")
@@ -78,6 +66,20 @@ impl Maths {
             }
         }
     }
+}
+
+fn product(first: &Maths, more: &[(Between, Maths)]) -> String {
+    let more = more.iter().map(|(between, factor)| {
+        let between = match (between, factor) {
+            (Between::Dot, _) => "<mo>·</mo>",
+            (Between::Colon, _) => "<mo>:</mo>",
+            (Between::Mod, _) => "<mo>mod</mo>",
+            (Between::Nothing, Maths::Word(_)) => "<mspace width=\"0.2em\"/>",
+            (Between::Nothing, _) => "",
+        };
+        format!("{between}{}", factor.element())
+    });
+    format!("<mrow>{}{}</mrow>", first.element(), more.format(""))
 }
 
 fn escaped(text: &str) -> String {

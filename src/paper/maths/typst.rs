@@ -36,19 +36,7 @@ impl Maths {
                     (_, true) => format!(" - {}", term.typst()),
                 })
                 .collect(),
-            Self::Product(first, more) => {
-                let more = more.iter().map(|(between, factor)| {
-                    let between = match (between, factor) {
-                        (Between::Dot, _) => " ⋅ ",
-                        (Between::Colon, _) => " : ",
-                        (Between::Mod, _) => " mod ",
-                        (Between::Nothing, Self::Word(_)) => " thin ",
-                        (Between::Nothing, _) => " ",
-                    };
-                    format!("{between}{}", factor.typst())
-                });
-                format!("{}{}", first.typst(), more.format(""))
-            }
+            Self::Product(first, more) => product(first, more),
             Self::Fraction(above, below) => {
                 format!("frac({}, {})", above.bare().typst(), below.bare().typst())
             }
@@ -71,4 +59,18 @@ impl Maths {
             Self::List(all) => all.iter().map(|one| one.bare().typst()).join("\\, "),
         }
     }
+}
+
+fn product(first: &Maths, more: &[(Between, Maths)]) -> String {
+    let more = more.iter().map(|(between, factor)| {
+        let between = match (between, factor) {
+            (Between::Dot, _) => " ⋅ ",
+            (Between::Colon, _) => " : ",
+            (Between::Mod, _) => " mod ",
+            (Between::Nothing, Maths::Word(_)) => " thin ",
+            (Between::Nothing, _) => " ",
+        };
+        format!("{between}{}", factor.typst())
+    });
+    format!("{}{}", first.typst(), more.format(""))
 }
