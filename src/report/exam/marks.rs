@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use super::{Files, json};
 use crate::error::Error;
-use crate::exam::{ClassReport, Exam, StudentMarks};
+use crate::exam::{ClassReport, Exam, ItemReport, StudentMarks};
 use crate::num::{Fraction, to_f64};
 use crate::paper::{Block, Document, TableCell, Text, Words, html, markdown};
 use crate::problem::{Misconception, Said};
@@ -86,39 +86,16 @@ fn document(
 ) -> Result<Document, Error> {
     let columns =
         |phrases: &[&str]| phrases.iter().map(|p| words.word(p)).collect::<Result<Vec<_>, _>>();
-    let cells =
-        |row: Vec<String>| row.into_iter().map(|c| TableCell::Text(Text::plainly(c))).collect();
-    let students = marks.iter().map(|one| {
-        cells(vec![
-            one.student.clone(),
-            one.paper.clone(),
-            points(&one.total()),
-            points(&one.of()),
-            one.waiting().join(" "),
-        ])
-    });
-    let share = |value: Option<f64>| value.map_or("–".to_owned(), |share| format!("{share:.2}"));
-    let items = report.items.iter().map(|item| {
-        cells(vec![
-            item.paper.clone(),
-            item.number.to_string(),
-            item.kind.word().to_owned(),
-            item.predicted.to_string(),
-            item.students.to_string(),
-            share(item.share),
-            share(item.discrimination),
-        ])
-    });
-    let mut wrong = Vec::new();
-    for (misconception, count) in &report.misconceptions {
+    let wrong = report.misconceptions.iter().map(|(misconception, count)| {
         let said = Said::new(&format!("misconception-{}", misconception.word()));
-        wrong.push(cells(vec![words.say(&said)?.plain(), count.to_string()]));
-    }
+        Ok(cells(vec![words.say(&said)?.plain(), count.to_string()]))
+    });
+    let wrong = wrong.collect::<Result<Vec<_>, Error>>()?;
     let blocks = vec![
         Block::Heading(words.word("class-students")?),
         Block::Table(
             columns(&["class-student", "class-paper", "class-points", "class-of", "class-waits"])?,
-            students.collect(),
+            marks.iter().map(student_row).collect(),
         ),
         Block::Heading(words.word("class-misconceptions")?),
         Block::Table(columns(&["class-what", "class-count"])?, wrong),
@@ -133,7 +110,7 @@ fn document(
                 "class-share",
                 "class-discrimination",
             ])?,
-            items.collect(),
+            report.items.iter().map(item_row).collect(),
         ),
         Block::Note(words.word("class-note")?),
     ];
@@ -145,4 +122,31 @@ fn document(
         blocks,
         figures: Vec::new(),
     })
+}
+
+fn cells(row: Vec<String>) -> Vec<TableCell> {
+    row.into_iter().map(|cell| TableCell::Text(Text::plainly(cell))).collect()
+}
+
+fn student_row(one: &StudentMarks) -> Vec<TableCell> {
+    cells(vec![
+        one.student.clone(),
+        one.paper.clone(),
+        points(&one.total()),
+        points(&one.of()),
+        one.waiting().join(" "),
+    ])
+}
+
+fn item_row(item: &ItemReport) -> Vec<TableCell> {
+    let share = |value: Option<f64>| value.map_or("–".to_owned(), |share| format!("{share:.2}"));
+    cells(vec![
+        item.paper.clone(),
+        item.number.to_string(),
+        item.kind.word().to_owned(),
+        item.predicted.to_string(),
+        item.students.to_string(),
+        share(item.share),
+        share(item.discrimination),
+    ])
 }
