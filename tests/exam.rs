@@ -104,7 +104,9 @@ fn right(place: &coaxle::exam::Place<'_>) -> String {
             let words = coaxle::paper::Words::of("en", false).unwrap();
             words.say(&of[*right]).unwrap().plain()
         }
-        (Answer::Number { exact, .. } | Answer::Fraction { exact, .. }, _) => exact.to_string(),
+        (Answer::Number { exact, .. } | Answer::Fraction { exact, .. }, _) => {
+            format!("x = {exact}")
+        }
         (Answer::Choice { right, .. }, _) => char::from(b'A' + *right as u8).to_string(),
         (Answer::Names { accepted, .. }, _) => match &accepted[0][..] {
             [] => "none".to_owned(),
@@ -239,6 +241,18 @@ fn bounds_that_clash_are_named_and_the_mend_helps() {
     std::fs::write(place.path().join("b.toml"), mended).unwrap();
     let (status, _, stderr) = told(&coaxle(&["exam", "b.toml", "--quiet"], place.path()));
     assert_eq!(status, 0, "{stderr}");
+}
+
+/// A kind that the numbers of a brief leave no items of is named.
+#[test]
+fn a_kind_without_items_is_named() {
+    let place = tempfile::tempdir().unwrap();
+    let brief = "[exam]\nlevel = \"course\"\nkinds = [\"shift-table\"]\npool = 10\n\
+                 [numbers]\nsets = 1\n[forms]\nforms = 1\nitems = 1\n";
+    std::fs::write(place.path().join("b.toml"), brief).unwrap();
+    let (status, stdout, stderr) = told(&coaxle(&["exam", "b.toml", "-q"], place.path()));
+    assert_eq!((status, stdout.as_str()), (3, ""), "{stderr}");
+    assert!(stderr.contains("leave only 0 items of shift-table"), "{stderr}");
 }
 
 #[test]

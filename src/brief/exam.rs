@@ -27,7 +27,7 @@ pub struct ExamBrief {
     pub level: Level,
     /// Kinds that may be asked, in the order of [`Kind::ALL`]; never empty.
     pub kinds: Vec<Kind>,
-    /// Topics that may be met; an item must have at least one, and its first must be one.
+    /// Topics: an item is made where one of its topics is among these.
     pub topics: Vec<Topic>,
     /// Items of the pool from which papers are chosen.
     pub pool: usize,

@@ -5,6 +5,7 @@ use std::time::Instant;
 use crate::brief::ExamBrief;
 use crate::error::Error;
 use crate::exam::{self, Exam, ExamPaper, NoPapers};
+use crate::problem::Kind;
 use crate::report::ExamRecord;
 
 /// Makes the pool of a brief and chooses its papers.
@@ -15,7 +16,8 @@ use crate::report::ExamRecord;
 pub fn exam(brief: &ExamBrief) -> Result<ExamRecord, Error> {
     let started = Instant::now();
     let pool = exam::pool(brief);
-    let chosen = exam::choose(&pool.items, &brief.forms).map_err(|none| no_papers(brief, &none))?;
+    let chosen = exam::choose(&pool.items, &brief.forms);
+    let chosen = chosen.map_err(|none| no_papers(brief, &pool.exhausted, &none))?;
     let paper = |(name, items): (&String, &Vec<usize>)| ExamPaper {
         name: name.clone(),
         items: items.iter().map(|&item| pool.items[item].clone()).collect(),
@@ -40,15 +42,19 @@ pub fn exam(brief: &ExamBrief) -> Result<ExamRecord, Error> {
     })
 }
 
-fn no_papers(brief: &ExamBrief, none: &NoPapers) -> Error {
+fn no_papers(brief: &ExamBrief, exhausted: &[(Kind, usize)], none: &NoPapers) -> Error {
     match none {
         NoPapers::Clash(clash) => {
             let what = match (clash.single, brief.forms.forms) {
                 (true, _) => "no paper meets the brief".to_owned(),
                 (false, papers) => format!("there are no {papers} such papers"),
             };
-            let lines = clash.lines().join("\n  ");
-            Error::Nothing(format!("{what}; these bounds clash:\n  {lines}"))
+            let few = exhausted.iter().map(|(kind, count)| {
+                let kind = kind.word();
+                format!("exam.kinds: numbers, teeth and topics leave only {count} items of {kind}")
+            });
+            let lines: Vec<String> = clash.lines().into_iter().chain(few).collect();
+            Error::Nothing(format!("{what}; these bounds clash:\n  {}", lines.join("\n  ")))
         }
         NoPapers::Undecided => Error::Work(format!(
             "after forms.seconds = {} it was not decided whether there are such papers\n  mend: \

@@ -11,8 +11,9 @@ mod six_ways;
 mod torque;
 mod two_driven;
 
+use super::shop::{Draft, Shop};
 use crate::num::{Fraction, fraction};
-use crate::problem::{Figure, Said};
+use crate::problem::{Figure, Kind, Said, Topic};
 use crate::train::{Element, GearSet, Grip, Layout, Member, Role, Shaft, ShaftId, write_layout};
 
 pub(super) use assembly::assembly;
@@ -154,6 +155,45 @@ pub(super) fn given(scene: &str, set: &GearSet) -> Said {
 /// The stick drawing of a set used in one way.
 pub(super) fn stick(set: &GearSet, way: Way) -> Figure {
     Figure::Stick { layout: write_layout(&layout_of(set, way)) }
+}
+
+/// Least distance between the tips of neighbouring planets, in modules: told in the items.
+const GAP: f64 = 0.5;
+/// Room in modules that is so scarce or so ample that rounding decides nothing.
+const SURE: f64 = 0.08;
+
+/// Room between the tips of neighbouring planets in modules, with tips one module above the
+/// pitch circle: (Z_S + Z_P) sin(180° / N) − (Z_P + 2).
+fn room(sun: u32, planet: u32, planets: u32) -> f64 {
+    let half = std::f64::consts::PI / f64::from(planets);
+    f64::from(sun + planet) * half.sin() - f64::from(planet + 2)
+}
+
+/// Whether the room is clearly enough or clearly too little.
+fn is_sure(room: f64) -> bool {
+    (room - GAP).abs() > SURE
+}
+
+/// An item on a set that is used in one way: its teeth, and what is driven, held, taken off.
+fn used(
+    shop: &mut Shop<'_>,
+    kind: Kind,
+    variant: &str,
+    topics: &[Topic],
+    way: Way,
+    set: &GearSet,
+) -> Draft {
+    let layout = write_layout(&layout_of(set, way));
+    let scene = shop.scene();
+    Draft::new(kind, shop.level, variant, topics, layout)
+        .teeth(&[*set])
+        .stem(given(scene, set))
+        .stem(
+            Said::new("driven-held")
+                .with("driver", member(way.driver))
+                .with("held", member(way.held))
+                .with("out", member(way.out)),
+        )
 }
 
 /// `n_S`, `Z_R` … in the small notation.

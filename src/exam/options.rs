@@ -17,8 +17,8 @@ impl Wrong {
         Self { right: right.clone(), found: Vec::new() }
     }
 
-    /// One more; left out where the same number is there already, because an option that
-    /// two errors lead to reveals neither, or where the error happens to lead to the right one.
+    /// One more; left out where the error happens to lead to the right number, and where one
+    /// told before leads to the same: likelier errors are told first.
     #[must_use]
     pub fn by(mut self, misconception: Misconception, value: Fraction) -> Self {
         let known = value == self.right || self.found.iter().any(|wrong| wrong.value == value);
@@ -95,9 +95,21 @@ pub(super) fn number(
     sign: SignRule,
     wrong: Wrong,
 ) -> Answer {
-    let tolerance = super::clean::last_place(places);
+    within(&super::clean::last_place(places), exact, unit, places, sign, wrong)
+}
+
+/// A decimal number that is right within `tolerance`, in its unit; of wrong numbers those that
+/// marking can tell from it and from each other.
+pub(super) fn within(
+    tolerance: &Fraction,
+    exact: &Fraction,
+    unit: Unit,
+    places: u32,
+    sign: SignRule,
+    wrong: Wrong,
+) -> Answer {
     let wrong = if sign == SignRule::Ignored { wrong.sizes() } else { wrong };
-    let two = Fraction::from(num_bigint::BigInt::from(2));
-    let wrong = wrong.apart(&(&tolerance * two));
-    Answer::Number { exact: exact.clone(), unit, places, tolerance, sign, wrong }
+    let wrong = wrong.apart(&(tolerance + tolerance));
+    let (exact, tolerance) = (exact.clone(), tolerance.clone());
+    Answer::Number { exact, unit, places, tolerance, sign, wrong }
 }

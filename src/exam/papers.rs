@@ -15,9 +15,8 @@
 //!
 //! Source: W. J. van der Linden, Linear Models for Optimal Test Design (Springer 2005),
 //! minimax targets for parallel forms. All data are whole numbers, so y is one; of the spread,
-//! less than a whole point counts as none. A minimax
-//! model solved in one piece is slow, so y is bounded and the bound lowered: each model asks
-//! only whether papers exist.
+//! less than a whole point counts as none. A minimax model solved in one piece is slow, so y is
+//! bounded and the bound lowered: each model asks only whether papers exist.
 
 mod check;
 mod clash;

@@ -63,9 +63,9 @@ pub fn pool(brief: &ExamBrief) -> Pool {
     let catalogue = Catalogue::build(&brief.numbers.teeth);
     let bench = |&kind: &Kind| {
         let makes = generators(kind, brief.level, brief.numbers.sets);
-        (!makes.is_empty()).then(|| (kind, makes, Shop::new(brief, &catalogue, kind as u64)))
+        (kind, makes, Shop::new(brief, &catalogue, kind as u64))
     };
-    let mut benches: Vec<_> = brief.kinds.iter().filter_map(bench).collect();
+    let mut benches: Vec<_> = brief.kinds.iter().map(bench).collect();
     let mut pool = Pool { items: Vec::new(), exhausted: Vec::new() };
     let mut made: BTreeMap<Kind, usize> = BTreeMap::new();
     let mut known = FxHashSet::default();
@@ -76,7 +76,9 @@ pub fn pool(brief: &ExamBrief) -> Pool {
             }
             let count = made.entry(*kind).or_default();
             let fits = |item: &Item| item.topics.iter().any(|topic| brief.topics.contains(topic));
-            let fresh = (0..PROPOSALS)
+            // Without a generator nothing is proposed, and the kind is exhausted at once.
+            let proposals = if makes.is_empty() { 0 } else { PROPOSALS };
+            let fresh = (0..proposals)
                 .filter_map(|proposal| makes[(*count + proposal) % makes.len()](shop))
                 .find(|item| fits(item) && known.insert(fingerprint(item)));
             let Some(item) = fresh else {

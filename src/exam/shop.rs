@@ -47,9 +47,6 @@ impl<'a> Shop<'a> {
     /// The next set whose base ratio Z_R / Z_S is a fraction of small numbers, so that ratios of
     /// several sets can come out short.
     pub fn simple_set(&mut self) -> Option<GearSet> {
-        if self.simple.len() == 0 {
-            return None;
-        }
         self.simple.deal().copied()
     }
 

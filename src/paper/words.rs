@@ -91,7 +91,16 @@ impl Words {
         runs(&marked).map_err(|problem| Unsaid::NoFormula { phrase: said.phrase.clone(), problem })
     }
 
-    /// A phrase without places.
+    /// What stands inside a sentence, such as a unit: a phrase without places, its letters as
+    /// the catalogue has them.
+    ///
+    /// # Errors
+    /// As [`Words::say`].
+    pub fn inside(&self, phrase: &str) -> Result<String, Unsaid> {
+        self.marked(&Said::new(phrase))
+    }
+
+    /// A phrase without places, beginning with a capital.
     ///
     /// # Errors
     /// As [`Words::say`].

@@ -36,8 +36,6 @@ pub enum Misconception {
     AssemblyForgotten,
     /// Z_R − Z_S instead of Z_S + Z_R in the assembly condition.
     DifferenceForSum,
-    /// Half the difference is forgotten: Z_P = Z_R − Z_S.
-    HalfForgotten,
     /// The housing's torque is forgotten: what comes in is taken to go out.
     ReactionForgotten,
     /// The whole power is taken to pass the teeth.
@@ -66,7 +64,7 @@ pub enum Misconception {
 
 impl Misconception {
     /// All of them, so that a catalogue of words can be held against it.
-    pub const ALL: [Self; 28] = {
+    pub const ALL: [Self; 27] = {
         use Misconception::*;
         [
             InverseRatio,
@@ -84,7 +82,6 @@ impl Misconception {
             NeighboursForgotten,
             AssemblyForgotten,
             DifferenceForSum,
-            HalfForgotten,
             ReactionForgotten,
             WholePowerRolls,
             LossForgotten,

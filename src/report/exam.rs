@@ -84,17 +84,26 @@ fn files(record: &ExamRecord) -> Result<Files, Error> {
     let brief = &record.brief;
     let words = Words::of(&brief.paper.language, brief.paper.decimal_comma)?;
     let mut files = Files::new();
-    let mut pdfs = Vec::new();
+    let mut sources = Vec::new();
     for paper in &record.exam.papers {
         let documents = [
             (format!("paper-{}", paper.name), questions(brief, paper, &words)?),
             (format!("key-{}", paper.name), key(brief, paper, &words)?),
         ];
         for (stem, document) in documents {
-            pdfs.push(document_files(&stem, &document, &mut files));
+            let source = Source::of(stem, &document);
+            files.push((format!("{}.html", source.stem).into(), html(&document).into_bytes()));
+            let markdown = markdown(&document, &source.stem);
+            files.push((format!("{}.md", source.stem).into(), markdown.into_bytes()));
+            sources.push(source);
         }
     }
-    files.extend(set(&pdfs)?);
+    for source in &sources {
+        files.push((format!("{}.typ", source.stem).into(), source.typst.clone().into_bytes()));
+        let figures = source.figures.iter();
+        files.extend(figures.map(|(name, svg)| (name.into(), svg.clone().into_bytes())));
+    }
+    files.extend(set(&sources)?);
     files.push(("items.json".into(), json(&record.exam)?));
     files.push(("brief.toml".into(), brief.canonical_text().into_bytes()));
     files.push(("answers.csv".into(), template(&record.exam.papers).into_bytes()));
@@ -106,32 +115,22 @@ fn files(record: &ExamRecord) -> Result<Files, Error> {
     Ok(files)
 }
 
-/// A document that is to be a PDF too: its name, its source and its figures.
+/// A document as Typst source with its figures: files of their own, and what a PDF is made of.
 struct Source {
-    #[cfg_attr(not(feature = "papers"), expect(dead_code, reason = "only a PDF needs it"))]
     stem: String,
-    #[cfg_attr(not(feature = "papers"), expect(dead_code, reason = "only a PDF needs it"))]
     typst: String,
-    #[cfg_attr(not(feature = "papers"), expect(dead_code, reason = "only a PDF needs it"))]
+    /// Names that the source gives them, and SVG.
     figures: Vec<(String, String)>,
 }
 
-fn document_files(stem: &str, document: &Document, files: &mut Files) -> Source {
-    let typst = typst(document, stem);
-    let mut add = |ending: &str, text: String| {
-        files.push((format!("{stem}.{ending}").into(), text.into_bytes()));
-    };
-    add("html", html(document));
-    add("md", markdown(document, stem));
-    add("typ", typst.clone());
-    let figures = document.figures.iter().enumerate();
-    let figures: Vec<(String, String)> = figures
-        .map(|(index, drawn)| {
-            (format!("figures/{}", figure_name(stem, index)), drawn.picture.svg())
-        })
-        .collect();
-    files.extend(figures.iter().map(|(name, svg)| (name.into(), svg.clone().into_bytes())));
-    Source { stem: stem.to_owned(), typst, figures }
+impl Source {
+    fn of(stem: String, document: &Document) -> Self {
+        let figure = |(index, drawn): (usize, &crate::paper::Drawn)| {
+            (format!("figures/{}", figure_name(&stem, index)), drawn.picture.svg())
+        };
+        let figures = document.figures.iter().enumerate().map(figure).collect();
+        Self { typst: typst(document, &stem), figures, stem }
+    }
 }
 
 /// PDFs, where the program is built with them.

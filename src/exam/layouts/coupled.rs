@@ -2,8 +2,8 @@
 
 use num_traits::{One, Signed, Zero};
 
-use super::family::{Box, NamedGear, Need, clean};
-use super::told::{Symbols, draft, engaged, exact, per_input};
+use super::family::{Gearbox, NamedGear, Need, clean};
+use super::told::{Symbols, draft, engaged, per_input};
 use crate::exam::clean::{digits, ends_within};
 use crate::exam::one_set::round_speeds;
 use crate::exam::options::{Wrong, number};
@@ -16,7 +16,7 @@ use crate::problem::{
 use crate::train::{GearSet, Layout};
 
 /// A gearbox and a gear in which both sets roll and both base ratios count.
-fn coupled_gear(shop: &mut Shop<'_>) -> Option<(Box, usize, Formula)> {
+fn coupled_gear(shop: &mut Shop<'_>) -> Option<(Gearbox, usize, Formula)> {
     let need = Need { sets: 2, engaged: 1, elements: 3, forward: 2 };
     for _ in 0..20 {
         let gearbox = clean(shop, &need)?;
@@ -67,7 +67,7 @@ pub(in crate::exam) fn coupled(shop: &mut Shop<'_>) -> Option<Item> {
         steps.push(step(
             Said::new("output-speed")
                 .with("speed", &rpm)
-                .with("ratio", exact(&gear.ratio))
+                .with("ratio", &gear.ratio)
                 .decimal("value", &out, places),
             1,
         ));
@@ -112,7 +112,7 @@ pub(in crate::exam) fn derive(shop: &mut Shop<'_>) -> Option<Item> {
         written.iter().zip(points).map(|(said, points)| step(said.clone(), points)).collect();
     let wrong = wrong_ratios(layout, gear).apart(&Fraction::zero());
     let numbers = Answer::Fraction { exact: gear.ratio.clone(), sign: SignRule::Counts, wrong };
-    let put = step(Said::new("derive-put").with("ratio", exact(&gear.ratio)), 1);
+    let put = step(Said::new("derive-put").with("ratio", &gear.ratio), 1);
     let topics = [Topic::CoupledSets];
     let draft = draft(Kind::Derive, shop.level, "formula", &topics, &gearbox, scene)
         .fact("engaged", names.join(" "))
@@ -161,7 +161,7 @@ pub(super) fn solved(layout: &Layout, gear: &NamedGear) -> Vec<Step> {
             steps.push(step(said, 1));
         }
     }
-    steps.push(step(Said::new("ratio-solved").with("ratio", exact(&gear.ratio)), 1));
+    steps.push(step(Said::new("ratio-solved").with("ratio", &gear.ratio), 1));
     steps
 }
 

@@ -3,10 +3,10 @@
 use num_traits::{Signed, Zero};
 
 use super::coupled::solved;
-use super::family::{Box, NamedGear, Need, clean};
+use super::family::{Gearbox, NamedGear, Need, clean};
 use super::told::{draft, engaged};
 use crate::exam::clean::{digits, is_short, last_place, rounded};
-use crate::exam::options::Wrong;
+use crate::exam::options::{Wrong, number, within};
 use crate::exam::shop::{Shop, step};
 use crate::motion::{solve_state, solve_torques};
 use crate::num::{Fraction, fraction};
@@ -41,7 +41,7 @@ pub(in crate::exam) fn efficiency(shop: &mut Shop<'_>) -> Option<Item> {
 
 /// P_roll = T_S (n_S − n_C) of every set, per input power; `None` where nothing rolls, a number
 /// is long, or more than twice the power circulates.
-fn rolling(gearbox: &Box, gear: &NamedGear, short: u32) -> Option<Vec<Rolling>> {
+fn rolling(gearbox: &Gearbox, gear: &NamedGear, short: u32) -> Option<Vec<Rolling>> {
     let layout = &gearbox.layout;
     let motion = solve_state(layout, gear.engaged);
     let torques = solve_torques(layout, &motion)?;
@@ -62,7 +62,7 @@ fn rolling(gearbox: &Box, gear: &NamedGear, short: u32) -> Option<Vec<Rolling>> 
 
 fn item(
     shop: &mut Shop<'_>,
-    gearbox: &Box,
+    gearbox: &Gearbox,
     gear: usize,
     rolling: &[Rolling],
     loss: &Fraction,
@@ -111,28 +111,14 @@ fn efficiency_answer(rolling: &[Rolling], loss: &Fraction, efficiency: &Fraction
         .by(Misconception::WholePowerRolls, percent(fraction(rolling.len() as i64, 1)))
         .by(Misconception::OneMeshOnly, percent(rolling[0].power.abs()));
     let tolerance = last_place(2) * fraction(2, 1);
-    Answer::Number {
-        exact: rounded(efficiency, 4),
-        unit: Unit::Percent,
-        places: 2,
-        tolerance: tolerance.clone(),
-        sign: SignRule::Counts,
-        wrong: wrong.apart(&(&tolerance + &tolerance)),
-    }
+    within(&tolerance, &rounded(efficiency, 4), Unit::Percent, 2, SignRule::Counts, wrong)
 }
 
 /// The power that rolls in all sets, in percent of the input power.
 fn rolled_answer(total: &Fraction) -> Answer {
     let rolled = rounded(&(total * fraction(100, 1)), 4);
     let wrong = Wrong::than(&rolled).by(Misconception::WholePowerRolls, fraction(100, 1));
-    Answer::Number {
-        exact: rolled,
-        unit: Unit::Percent,
-        places: 1,
-        tolerance: last_place(1),
-        sign: SignRule::Counts,
-        wrong: wrong.apart(&last_place(0)),
-    }
+    number(&rolled, Unit::Percent, 1, SignRule::Counts, wrong)
 }
 
 fn rolling_steps(rolling: &[Rolling]) -> Vec<Step> {

@@ -2,7 +2,7 @@
 
 use num_traits::{One, Signed};
 
-use super::family::{Box, NamedGear, Need, clean, size};
+use super::family::{Gearbox, NamedGear, Need, clean, size};
 use super::told::{Symbols, draft};
 use crate::exam::shop::{Shop, step};
 use crate::problem::{Answer, Demands, Item, Kind, Level, Misconception, Said, Topic};
@@ -66,7 +66,7 @@ pub(in crate::exam) fn engaged(shop: &mut Shop<'_>) -> Option<Item> {
 }
 
 /// Which gear is asked for, and how.
-fn asked<'a>(shop: &mut Shop<'_>, gearbox: &'a Box) -> Option<(String, &'a NamedGear, Said)> {
+fn asked<'a>(shop: &mut Shop<'_>, gearbox: &'a Gearbox) -> Option<(String, &'a NamedGear, Said)> {
     let count = |one: &NamedGear| if one.ratio.is_one() { "direct" } else { "ratio" };
     let reverse: Vec<&NamedGear> =
         gearbox.gears.iter().filter(|gear| gear.ratio.is_negative()).collect();

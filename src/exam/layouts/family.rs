@@ -9,7 +9,7 @@ use crate::exam::clean::is_short;
 use crate::exam::shop::Shop;
 use crate::motion::{Duties, MeshEfficiency, solve_state};
 use crate::num::{Fraction, to_f64};
-use crate::train::{Core, Element, ElementMask, Gear, GearSet, Layout, Slot, canonical};
+use crate::train::{Core, Element, ElementMask, Gear, GearSet, Layout, canonical};
 
 /// Proposals of wirings before a generator gives up for this time.
 const PROPOSALS: usize = 4000;
@@ -17,7 +17,7 @@ const PROPOSALS: usize = 4000;
 const SIZES: std::ops::RangeInclusive<f64> = 0.2..=9.0;
 
 /// A gearbox whose gears are named, forward gears by falling ratio from 1, then R.
-pub(super) struct Box {
+pub(super) struct Gearbox {
     pub layout: Layout,
     /// Names, engaged elements and exact ratios of the gears.
     pub gears: Vec<NamedGear>,
@@ -40,7 +40,7 @@ pub(super) struct Need {
 }
 
 /// The next gearbox that comes out clean; `None` where none does in the proposals.
-pub(super) fn clean(shop: &mut Shop<'_>, need: &Need) -> Option<Box> {
+pub(super) fn clean(shop: &mut Shop<'_>, need: &Need) -> Option<Gearbox> {
     let mesh = MeshEfficiency::default();
     for _ in 0..PROPOSALS {
         let Some(layout) = proposal(shop, need) else { continue };
@@ -83,8 +83,7 @@ fn proposal(shop: &mut Shop<'_>, need: &Need) -> Option<Layout> {
     let sets: Vec<GearSet> = (0..need.sets).map(|_| shop.simple_set()).collect::<Option<_>>()?;
     // Two sets of the same teeth would make half the work.
     let different = sets.iter().map(|set| (set.sun, set.ring)).all_unique();
-    let engaged_by = |slot: &Slot| core.slots().contains(slot);
-    (different && slots.iter().all(engaged_by)).then(|| Layout::from_core(&core, &slots, sets))
+    different.then(|| Layout::from_core(&core, &slots, sets))
 }
 
 /// Whether a fraction of few digits is near.
@@ -102,8 +101,8 @@ fn distinct(ratios: &[f64]) -> bool {
     sorted.windows(2).all(|pair| (pair[1] - pair[0]).abs() > 0.02)
 }
 
-/// The box with its gears named, exactly; `None` where an element is never used.
-fn named(mut layout: Layout, digits: u32) -> Option<Box> {
+/// The gearbox with its gears named, exactly; `None` where an element is never used.
+fn named(mut layout: Layout, digits: u32) -> Option<Gearbox> {
     let mut live: Vec<(Fraction, ElementMask)> = layout
         .states()
         .filter_map(|state| Some((solve_state(&layout, state).ratio?, state)))
@@ -131,10 +130,10 @@ fn named(mut layout: Layout, digits: u32) -> Option<Box> {
     }
     layout.gears =
         gears.iter().map(|gear| Gear { name: gear.name.clone(), engaged: gear.engaged }).collect();
-    Some(Box { layout, gears })
+    Some(Gearbox { layout, gears })
 }
 
-impl Box {
+impl Gearbox {
     /// What no other item may have: the wiring and the teeth.
     pub fn marks(&self) -> Vec<String> {
         let (core, slots) = self.layout.wiring();

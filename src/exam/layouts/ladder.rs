@@ -3,9 +3,9 @@
 use super::family::{Need, clean};
 use super::told::draft;
 use crate::exam::clean::rounded;
-use crate::exam::options::{Wrong, choice};
+use crate::exam::options::{Wrong, choice, number};
 use crate::exam::shop::{Shop, step};
-use crate::num::{Fraction, fraction, to_f64};
+use crate::num::{Fraction, to_f64};
 use crate::problem::{
     Answer, Cell, Demands, Figure, Item, Kind, Misconception, Row, Said, SignRule, Topic, Unit,
 };
@@ -100,15 +100,7 @@ fn spread_answer(ratios: &Ratios, spread: &Fraction) -> Answer {
     if let (Some((_, first)), Some((_, top))) = (ratios.first(), ratios.last()) {
         wrong = wrong.by(Misconception::SpreadAsDifference, first - top);
     }
-    let tolerance = fraction(1, 100);
-    Answer::Number {
-        exact: spread.clone(),
-        unit: Unit::None,
-        places: 2,
-        tolerance: tolerance.clone(),
-        sign: SignRule::Counts,
-        wrong: wrong.apart(&(&tolerance + &tolerance)),
-    }
+    number(spread, Unit::None, 2, SignRule::Counts, wrong)
 }
 
 fn step_line(ratios: &Ratios, steps: &[Fraction], index: usize) -> Said {

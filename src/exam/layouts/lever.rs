@@ -2,10 +2,10 @@
 
 use super::coupled::solved;
 use super::family::{Need, clean};
-use super::told::{draft, engaged, exact};
+use super::told::{draft, engaged};
 use crate::exam::clean::{digits, ends_within};
 use crate::exam::one_set::round_speeds;
-use crate::exam::options::Wrong;
+use crate::exam::options::{Wrong, within};
 use crate::exam::shop::{Shop, step};
 use crate::num::{Fraction, fraction};
 use crate::problem::{
@@ -43,7 +43,7 @@ pub(in crate::exam) fn lever(shop: &mut Shop<'_>) -> Option<Item> {
     read_steps.push(step(
         Said::new("output-speed")
             .with("speed", &rpm)
-            .with("ratio", exact(&gear.ratio))
+            .with("ratio", &gear.ratio)
             .decimal("value", &out, 0),
         1,
     ));
@@ -76,14 +76,6 @@ fn reading(ratio: &Fraction, rpm: &Fraction) -> Answer {
     let (out, tolerance) = (rpm / ratio, rpm / fraction(20, 1));
     let wrong = Wrong::than(&out)
         .by(Misconception::InverseRatio, rpm * ratio)
-        .by(Misconception::LostSign, -out.clone())
-        .apart(&(&tolerance + &tolerance));
-    Answer::Number {
-        exact: out,
-        unit: Unit::Rpm,
-        places: 0,
-        tolerance,
-        sign: SignRule::Counts,
-        wrong,
-    }
+        .by(Misconception::LostSign, -out.clone());
+    within(&tolerance, &out, Unit::Rpm, 0, SignRule::Counts, wrong)
 }

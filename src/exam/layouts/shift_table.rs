@@ -1,6 +1,6 @@
 //! A shift table to complete: ratios from engaged elements, or elements from ratios.
 
-use super::family::{Box, Need, clean};
+use super::family::{Gearbox, Need, clean};
 use super::told::{Symbols, draft};
 use crate::exam::shop::{Shop, step};
 use crate::problem::{Answer, Cell, Demands, Item, Kind, Row, Said, Step, Topic};
@@ -56,7 +56,7 @@ pub(in crate::exam) fn shift_table(shop: &mut Shop<'_>) -> Option<Item> {
 }
 
 /// For each gear its equations and what they give.
-fn steps(gearbox: &Box) -> Vec<Step> {
+fn steps(gearbox: &Gearbox) -> Vec<Step> {
     let layout = &gearbox.layout;
     let gear = |gear: &super::family::NamedGear| {
         let symbols = Symbols::new(layout, gear.engaged);

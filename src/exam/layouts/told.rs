@@ -3,10 +3,10 @@
 use itertools::Itertools;
 use num_traits::Zero;
 
-use super::family::{Box, is_brake};
+use super::family::{Gearbox, is_brake};
 use crate::exam::shop::Draft;
 use crate::num::Fraction;
-use crate::problem::{Arg, Figure, Kind, Level, Said, Topic};
+use crate::problem::{Figure, Kind, Level, Said, Topic};
 use crate::train::{ElementMask, Grip, INPUT, Layout, OUTPUT, ShaftId, write_layout};
 
 /// An item on a gearbox: its sets, its shafts and its elements in the stem, its drawing.
@@ -15,7 +15,7 @@ pub(super) fn draft(
     level: Level,
     variant: &str,
     topics: &[Topic],
-    gearbox: &Box,
+    gearbox: &Gearbox,
     scene: &str,
 ) -> Draft {
     let layout = &gearbox.layout;
@@ -147,9 +147,4 @@ impl Symbols {
 /// A speed as a multiple of the input speed, in the notation: `(3/4) * n_in`.
 pub(super) fn per_input(speed: &Fraction) -> String {
     if speed.is_zero() { "0".to_owned() } else { format!("({speed}) * n_in") }
-}
-
-/// A ratio as an argument in the notation.
-pub(super) fn exact(value: &Fraction) -> Arg {
-    Arg::Exact(value.clone())
 }

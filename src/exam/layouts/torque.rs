@@ -3,8 +3,8 @@
 use num_traits::{Signed, Zero};
 
 use super::coupled::solved;
-use super::family::{Box, NamedGear, Need, clean, is_brake};
-use super::told::{draft, engaged, exact};
+use super::family::{Gearbox, NamedGear, Need, clean, is_brake};
+use super::told::{draft, engaged};
 use crate::exam::clean::{digits, ends_within};
 use crate::exam::options::{Wrong, number};
 use crate::exam::shop::{Shop, step};
@@ -31,7 +31,7 @@ pub(in crate::exam) fn torque(shop: &mut Shop<'_>) -> Option<Item> {
     Some(item(shop, &gearbox, &gearbox.gears[gear], &clean_torque))
 }
 
-fn item(shop: &mut Shop<'_>, gearbox: &Box, gear: &NamedGear, torque: &Fraction) -> Item {
+fn item(shop: &mut Shop<'_>, gearbox: &Gearbox, gear: &NamedGear, torque: &Fraction) -> Item {
     let scene = shop.scene();
     let names = gearbox.names(gear.engaged);
     let topics = [Topic::Torque, Topic::CoupledSets];
@@ -53,12 +53,12 @@ fn item(shop: &mut Shop<'_>, gearbox: &Box, gear: &NamedGear, torque: &Fraction)
     let output_answer = number(&output, Unit::NewtonMetre, 1, SignRule::Ignored, out_wrong);
     let holding_answer = number(&holding, Unit::NewtonMetre, 1, SignRule::Ignored, held_wrong);
     let output_step = Said::new("torque-output")
-        .with("ratio", exact(&gear.ratio))
+        .with("ratio", &gear.ratio)
         .with("torque", torque)
         .decimal("value", &output, 1);
     let holding_step = Said::new("torque-holding")
         .maths("held", format!("T_{}", names.join("")))
-        .with("ratio", exact(&gear.ratio))
+        .with("ratio", &gear.ratio)
         .with("torque", torque)
         .decimal("value", &holding, 1);
     let balance = Said::new("torque-balance").maths("held", format!("T_{}", names.join("")));

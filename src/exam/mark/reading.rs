@@ -19,6 +19,8 @@ pub(super) fn verdict(place: &Place<'_>, written: &str, say: &dyn Fn(&Said) -> S
     if let Some((_, Cell::Tick(right))) = place.cell {
         return tick(written, *right);
     }
+    // "i = 27/11" says 27/11.
+    let written = written.rsplit('=').next().unwrap_or_default().trim();
     if written.is_empty() {
         return Verdict::Empty;
     }

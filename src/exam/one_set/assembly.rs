@@ -1,18 +1,14 @@
 //! Whether planets can be put in, whether they clear each other, and how many at most.
 
-use super::{Way, given, layout_of};
-use crate::exam::options::{Wrong, choice, number};
+use super::{GAP, Way, given, is_sure, layout_of, room};
+use crate::exam::options::{Wrong, choice, within};
 use crate::exam::shop::{Draft, Shop, step};
-use crate::num::{Fraction, fraction};
+use crate::num::fraction;
 use crate::problem::{
     Answer, Cell, Demands, Item, Kind, Misconception, Row, Said, SignRule, Step, Topic, Unit,
 };
 use crate::train::{GearSet, write_layout};
 
-/// Least distance between the tips of neighbouring planets, in modules: told in the item.
-const GAP: f64 = 0.5;
-/// Room that is so scarce or so ample that rounding decides nothing.
-const SURE: f64 = 0.08;
 /// Numbers of planets that are thought of.
 const PLANETS: std::ops::RangeInclusive<u32> = 2..=10;
 
@@ -29,11 +25,8 @@ impl Case {
         (self.set.sun + self.set.ring).is_multiple_of(planets)
     }
 
-    /// Room between the tips of neighbours in modules, with tips one module above the pitch
-    /// circle: (Z_S + Z_P) sin(180° / N) − (Z_P + 2).
     fn room(&self, planets: u32) -> f64 {
-        let between = f64::from(self.set.sun + self.planet);
-        between * (std::f64::consts::PI / f64::from(planets)).sin() - f64::from(self.planet + 2)
+        room(self.set.sun, self.planet, planets)
     }
 
     fn clears(&self, planets: u32) -> bool {
@@ -43,7 +36,7 @@ impl Case {
     /// Whether no number of planets stands on the edge.
     fn is_sure(&self) -> bool {
         let mut numbers = PLANETS;
-        numbers.all(|planets| (self.room(planets) - GAP).abs() > SURE)
+        numbers.all(|planets| is_sure(self.room(planets)))
     }
 
     fn most(&self, fits: impl Fn(&u32) -> bool) -> Option<u32> {
@@ -56,7 +49,7 @@ pub(in crate::exam) fn assembly(shop: &mut Shop<'_>) -> Option<Item> {
     let case = Case { planet: set.planet?, set };
     let most = case.most(|&n| case.assembles(n) && case.clears(n)).filter(|_| case.is_sure())?;
     match shop.chance.below(3) {
-        0 => most_item(shop, &case, most),
+        0 => Some(most_item(shop, &case, most)),
         1 => table_item(shop, &case),
         _ => choice_item(shop, &case),
     }
@@ -79,7 +72,7 @@ fn draft(shop: &mut Shop<'_>, case: &Case, variant: &str) -> Draft {
 }
 
 /// The most planets that both conditions allow.
-fn most_item(shop: &mut Shop<'_>, case: &Case, most: u32) -> Option<Item> {
+fn most_item(shop: &mut Shop<'_>, case: &Case, most: u32) -> Item {
     let whole = |count: u32| fraction(i64::from(count), 1);
     let mut wrong = Wrong::than(&whole(most));
     if let Some(count) = case.most(|&n| case.clears(n)) {
@@ -92,15 +85,9 @@ fn most_item(shop: &mut Shop<'_>, case: &Case, most: u32) -> Option<Item> {
     if let Some(count) = case.most(|&n| difference.is_multiple_of(n) && case.clears(n)) {
         wrong = wrong.by(Misconception::DifferenceForSum, whole(count));
     }
-    let Answer::Number { exact, unit, places, sign, .. } =
-        number(&whole(most), Unit::None, 0, SignRule::Ignored, Wrong::than(&whole(most)))
-    else {
-        return None;
-    };
     // A count is right or wrong.
-    let tolerance = Fraction::from(num_bigint::BigInt::from(0));
-    let wrong = wrong.apart(&tolerance);
-    let answer = Answer::Number { exact, unit, places, tolerance, sign, wrong };
+    let exactly = whole(0);
+    let answer = within(&exactly, &whole(most), Unit::None, 0, SignRule::Ignored, wrong);
     let mut steps = vec![assembly_step(case)];
     steps.push(step(Said::new("neighbours-rule"), 1));
     for planets in PLANETS.filter(|&n| n > 2 && n <= most + 2 && case.assembles(n)) {
@@ -119,7 +106,7 @@ fn most_item(shop: &mut Shop<'_>, case: &Case, most: u32) -> Option<Item> {
         concepts: 2,
         results: 2,
     };
-    Some(draft(shop, case, "most").part(ask, answer, steps).done(demands))
+    draft(shop, case, "most").part(ask, answer, steps).done(demands)
 }
 
 /// For 3 to 6 planets: can they be put in, do they clear?

@@ -1,6 +1,6 @@
 //! Teeth for a wanted ratio under limits: every right answer is listed.
 
-use super::{Way, layout_of, member};
+use super::{GAP, Way, is_sure, layout_of, member, room};
 use crate::exam::clean::{digits, is_short};
 use crate::exam::shop::{Draft, Shop, step};
 use crate::num::Fraction;
@@ -9,8 +9,6 @@ use crate::train::{GearSet, write_layout};
 
 /// Most right answers: with more, almost anything would do.
 const ANSWERS: usize = 6;
-/// Least distance between the tips of neighbouring planets, in modules.
-const GAP: f64 = 0.5;
 
 /// What a solver is told: the numbers of teeth that may be used.
 struct Limits {
@@ -21,8 +19,7 @@ struct Limits {
 }
 
 pub(in crate::exam) fn find_teeth(shop: &mut Shop<'_>) -> Option<Item> {
-    let ways: Vec<Way> = Way::all().into_iter().collect();
-    let way = *shop.chance.pick(&ways)?;
+    let way = *shop.chance.pick(&Way::all())?;
     let short = shop.numbers.digits.min(2);
     let set = shop.set(|set| is_short(&way.ratio(set), short))?;
     let target = way.ratio(&set);
@@ -33,8 +30,8 @@ pub(in crate::exam) fn find_teeth(shop: &mut Shop<'_>) -> Option<Item> {
         most_ring: set.ring.div_ceil(5) * 5,
         planets: set.planets?,
     };
-    let accepted = all_answers(way, &target, &limits);
-    if accepted.is_empty() || accepted.len() > ANSWERS {
+    let (accepted, sure) = all_answers(way, &target, &limits);
+    if !sure || accepted.is_empty() || accepted.len() > ANSWERS {
         return None;
     }
     item(shop, way, &set, &target, &limits, accepted)
@@ -42,9 +39,9 @@ pub(in crate::exam) fn find_teeth(shop: &mut Shop<'_>) -> Option<Item> {
 
 /// Every set of whole teeth within the limits that has the ratio, is coaxial, can be put
 /// together with planets spaced equally and leaves room between their tips: all suns and all
-/// planets are tried.
-fn all_answers(way: Way, target: &Fraction, limits: &Limits) -> Vec<[u32; 4]> {
-    let mut found = Vec::new();
+/// planets are tried. Also whether none stands on the edge of its room.
+fn all_answers(way: Way, target: &Fraction, limits: &Limits) -> (Vec<[u32; 4]>, bool) {
+    let (mut found, mut sure) = (Vec::new(), true);
     for sun in limits.least_sun..limits.most_ring {
         for planet in limits.least_planet.. {
             let ring = sun + 2 * planet;
@@ -53,14 +50,17 @@ fn all_answers(way: Way, target: &Fraction, limits: &Limits) -> Vec<[u32; 4]> {
             }
             let set = GearSet::single(sun, ring);
             let phase = (sun + ring).is_multiple_of(limits.planets);
-            let angle = std::f64::consts::PI / f64::from(limits.planets);
-            let room = f64::from(sun + planet) * angle.sin() - f64::from(planet + 2);
-            if phase && room >= GAP && way.ratio(&set) == *target {
+            if !phase || way.ratio(&set) != *target {
+                continue;
+            }
+            let room = room(sun, planet, limits.planets);
+            sure &= is_sure(room);
+            if room >= GAP {
                 found.push([sun, planet, ring, limits.planets]);
             }
         }
     }
-    found
+    (found, sure)
 }
 
 fn item(

@@ -1,9 +1,9 @@
 //! The lever of one set: to draw the speeds on and to read from.
 
-use super::{Way, given, layout_of, member, round_speeds, symbol};
+use super::{Way, layout_of, member, round_speeds, symbol, used};
 use crate::exam::clean::{digits, ends_within};
-use crate::exam::options::Wrong;
-use crate::exam::shop::{Draft, Shop, step};
+use crate::exam::options::{Wrong, within};
+use crate::exam::shop::{Shop, step};
 use crate::num::{Fraction, fraction};
 use crate::problem::{
     Answer, Demands, Figure, Item, Kind, Misconception, Said, SignRule, Step, Topic, Unit,
@@ -26,7 +26,6 @@ pub(in crate::exam) fn lever(shop: &mut Shop<'_>) -> Option<Item> {
     let rpm = fraction(speed, 1);
     let out = &rpm / way.ratio(&set);
     let text = write_layout(&layout_of(&set, way));
-    let scene = shop.scene();
     let demands = Demands {
         sets: 1,
         equations: 2,
@@ -37,16 +36,8 @@ pub(in crate::exam) fn lever(shop: &mut Shop<'_>) -> Option<Item> {
         results: 2,
     };
     let topics = [Topic::Drawings, Topic::OneSet];
-    let draft = Draft::new(Kind::LeverDrawing, shop.level, &way.letters(), &topics, text.clone())
-        .teeth(&[set])
+    let draft = used(shop, Kind::LeverDrawing, &way.letters(), &topics, way, &set)
         .fact("input-rpm", speed)
-        .stem(given(scene, &set))
-        .stem(
-            Said::new("driven-held")
-                .with("driver", member(way.driver))
-                .with("held", member(way.held))
-                .with("out", member(way.out)),
-        )
         .stem(Said::new("driver-turns").with("driver", member(way.driver)).with("speed", &rpm));
     let ask = Said::new("lever-draw-ask").with("driver", member(way.driver));
     let read = Said::new("lever-read-ask").with("out", member(way.out));
@@ -81,16 +72,8 @@ fn reading(way: Way, set: &GearSet, rpm: &Fraction) -> Answer {
     let wrong = Wrong::than(&out)
         .by(Misconception::InverseRatio, rpm * way.ratio(set))
         .by(Misconception::ArmsExchanged, rpm / way.exchanged().ratio(set))
-        .by(Misconception::LostSign, -out.clone())
-        .apart(&(&tolerance + &tolerance));
-    Answer::Number {
-        exact: out,
-        unit: Unit::Rpm,
-        places: 0,
-        tolerance,
-        sign: SignRule::Counts,
-        wrong,
-    }
+        .by(Misconception::LostSign, -out.clone());
+    within(&tolerance, &out, Unit::Rpm, 0, SignRule::Counts, wrong)
 }
 
 fn reading_steps(way: Way, set: &GearSet, rpm: &Fraction) -> Vec<Step> {

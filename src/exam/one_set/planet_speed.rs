@@ -2,15 +2,15 @@
 
 use num_traits::{Signed, Zero};
 
-use super::{Way, given, layout_of, member, ratio::willis_steps, round_speeds, stick, symbol};
+use super::{Way, member, ratio::willis_steps, round_speeds, stick, symbol, used};
 use crate::exam::clean::{digits, ends_within};
 use crate::exam::options::{Wrong, number};
-use crate::exam::shop::{Draft, Shop, step};
+use crate::exam::shop::{Shop, step};
 use crate::num::{Fraction, fraction};
 use crate::problem::{
     Answer, Demands, Item, Kind, Level, Misconception, Said, SignRule, Step, Topic, Unit,
 };
-use crate::train::{GearSet, Role, write_layout};
+use crate::train::{GearSet, Role};
 
 /// Speeds in rpm of sun, ring and carrier of a set used in one way.
 struct Speeds {
@@ -71,30 +71,15 @@ fn item(shop: &mut Shop<'_>, way: Way, set: &GearSet, speed: i64, places: u32) -
         .by(Misconception::LostSign, -speeds.planet.clone())
         .by(Misconception::SunRingExchanged, (&speeds.ring - &speeds.carrier) * &back)
         .by(Misconception::InverseRatio, (&speeds.sun - &speeds.carrier) / &back);
-    let scene = shop.scene();
     let asks_carrier = way.held != Role::Carrier && way.driver != Role::Carrier;
-    let mut draft = Draft::new(
-        Kind::PlanetSpeed,
-        shop.level,
-        &way.letters(),
-        &[Topic::OneSet],
-        write_layout(&layout_of(set, way)),
-    )
-    .teeth(&[*set])
-    .fact("input-rpm", speed)
-    .stem(given(scene, set))
-    .stem(
-        Said::new("driven-held")
-            .with("driver", member(way.driver))
-            .with("held", member(way.held))
-            .with("out", member(way.out)),
-    )
-    .stem(
-        Said::new("driver-turns")
-            .with("driver", member(way.driver))
-            .with("speed", fraction(speed, 1)),
-    )
-    .figure(stick(set, way));
+    let turns = Said::new("driver-turns")
+        .with("driver", member(way.driver))
+        .with("speed", fraction(speed, 1));
+    let topics = [Topic::OneSet];
+    let mut draft = used(shop, Kind::PlanetSpeed, &way.letters(), &topics, way, set)
+        .fact("input-rpm", speed)
+        .stem(turns)
+        .figure(stick(set, way));
     if asks_carrier {
         let (answer, steps) = carrier_part(way, set, &speeds, speed, places);
         draft = draft.part(Said::new("carrier-speed-ask").count("places", places), answer, steps);

@@ -2,7 +2,7 @@
 
 use num_traits::Zero;
 
-use super::{Way, given, layout_of, member, round_speeds, stick, symbol};
+use super::{Way, member, round_speeds, stick, symbol, used};
 use crate::exam::clean::{digits, ends_within, is_short};
 use crate::exam::options::{Wrong, number};
 use crate::exam::shop::{Draft, Shop, step};
@@ -10,7 +10,7 @@ use crate::num::{Fraction, fraction};
 use crate::problem::{
     Answer, Demands, Item, Kind, Level, Misconception, Said, SignRule, Step, Topic, Unit,
 };
-use crate::train::{GearSet, Role, write_layout};
+use crate::train::{GearSet, Role};
 
 /// How the ratio is asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -42,19 +42,8 @@ pub(in crate::exam) fn ratio(shop: &mut Shop<'_>) -> Option<Item> {
 }
 
 fn draft(shop: &mut Shop<'_>, way: Way, set: &GearSet, variant: &str) -> Draft {
-    let layout = write_layout(&layout_of(set, way));
     let variant = format!("{}-{variant}", way.letters());
-    let scene = shop.scene();
-    Draft::new(Kind::Ratio, shop.level, &variant, &[Topic::OneSet], layout)
-        .teeth(&[*set])
-        .stem(given(scene, set))
-        .stem(
-            Said::new("driven-held")
-                .with("driver", member(way.driver))
-                .with("held", member(way.held))
-                .with("out", member(way.out)),
-        )
-        .figure(stick(set, way))
+    used(shop, Kind::Ratio, &variant, &[Topic::OneSet], way, set).figure(stick(set, way))
 }
 
 fn ratio_item(shop: &mut Shop<'_>, way: Way, set: &GearSet, asked: Asked) -> Option<Item> {

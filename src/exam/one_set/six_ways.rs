@@ -82,8 +82,10 @@ fn which(shop: &mut Shop<'_>, set: &GearSet) -> Option<Item> {
     let unique = ways.iter().filter(|other| other.ratio(set) == ratio).count() == 1;
     let answer = choice(say(way), wrong, 3, &mut shop.chance).filter(|_| unique)?;
     let ask = Said::new("six-ways-which").with("ratio", &ratio);
+    let carrier = way.held == Role::Carrier;
+    let sense = if carrier { "which-way-negative" } else { "which-way-positive" };
     let steps = vec![
-        step(Said::new("which-way-sense").with("held", member(way.held)).with("ratio", &ratio), 1),
+        step(Said::new(sense).with("ratio", &ratio), 1),
         step(
             Said::new("which-way-size")
                 .with("driver", member(way.driver))

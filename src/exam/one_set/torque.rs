@@ -2,15 +2,13 @@
 
 use num_traits::Signed;
 
-use super::{Way, given, layout_of, member, round_speeds, stick, symbol};
+use super::{Way, member, round_speeds, stick, symbol, used};
 use crate::exam::clean::{digits, ends_within, rounded};
-use crate::exam::options::{Wrong, number};
+use crate::exam::options::{Wrong, number, within};
 use crate::exam::shop::{Draft, Shop, step};
 use crate::num::{Fraction, fraction};
-use crate::problem::{
-    Answer, Demands, Item, Kind, Level, Misconception, Said, SignRule, Topic, Unit,
-};
-use crate::train::{GearSet, write_layout};
+use crate::problem::{Demands, Item, Kind, Level, Misconception, Said, SignRule, Topic, Unit};
+use crate::train::GearSet;
 
 /// One set, loaded.
 struct Load {
@@ -75,20 +73,10 @@ pub(in crate::exam) fn torque(shop: &mut Shop<'_>) -> Option<Item> {
 
 fn item(shop: &mut Shop<'_>, load: &Load) -> Item {
     let (way, ratio) = (load.way, load.ratio());
-    let scene = shop.scene();
     let topics = [Topic::Torque, Topic::OneSet];
-    let layout = write_layout(&layout_of(&load.set, way));
-    let draft = Draft::new(Kind::Torque, shop.level, &way.letters(), &topics, layout)
-        .teeth(&[load.set])
+    let draft = used(shop, Kind::Torque, &way.letters(), &topics, way, &load.set)
         .fact("input-torque", &load.torque)
         .fact("input-rpm", &load.speed)
-        .stem(given(scene, &load.set))
-        .stem(
-            Said::new("driven-held")
-                .with("driver", member(way.driver))
-                .with("held", member(way.held))
-                .with("out", member(way.out)),
-        )
         .stem(
             Said::new("torque-given")
                 .with("driver", member(way.driver))
@@ -196,14 +184,7 @@ fn with_power(draft: Draft, load: &Load) -> Draft {
     let exact = rounded(&Fraction::from_float(watts).unwrap_or_else(|| fraction(0, 1)), 3);
     let wrong = Wrong::than(&exact).by(Misconception::TorqueAsSpeed, &load.torque * &load.speed);
     let tolerance = &exact * fraction(1, 100);
-    let answer = Answer::Number {
-        exact: exact.clone(),
-        unit: Unit::Watt,
-        places: 1,
-        tolerance: tolerance.clone(),
-        sign: SignRule::Ignored,
-        wrong: wrong.apart(&(&tolerance + &tolerance)),
-    };
+    let answer = within(&tolerance, &exact, Unit::Watt, 1, SignRule::Ignored, wrong);
     let said = Said::new("power-watts")
         .with("torque", &load.torque)
         .with("speed", &load.speed)

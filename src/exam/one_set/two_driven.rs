@@ -1,5 +1,7 @@
 //! Two driven members of one set: superposition.
 
+use num_traits::ToPrimitive as _;
+
 use super::{given, member, role_name, round_speeds, symbol, weight};
 use crate::exam::clean::digits;
 use crate::exam::options::{Wrong, number};
@@ -31,8 +33,8 @@ pub(in crate::exam) fn two_driven(shop: &mut Shop<'_>) -> Option<Item> {
     let stem = Said::new(if against { "two-driven-against" } else { "two-driven-same" })
         .with("first", member(first))
         .with("second", member(second))
-        .with("first-speed", Fraction::from(num_bigint::BigInt::from(motion.speed(first).abs())))
-        .with("second-speed", Fraction::from(num_bigint::BigInt::from(motion.speed(second).abs())));
+        .with("first-speed", fraction(motion.speed(first).abs(), 1))
+        .with("second-speed", fraction(motion.speed(second).abs(), 1));
     let ask = Said::new("two-driven-ask").with("out", member(asked)).with("first", member(first));
     let layout = write_layout(&open_layout(&motion.set, first, asked));
     let draft = Draft::new(Kind::TwoDriven, shop.level, &variant, &[Topic::OneSet], layout.clone())
@@ -88,7 +90,7 @@ fn whole_motion(shop: &mut Shop<'_>, asked: Role) -> Option<Motion> {
         for &first in &speeds {
             for second in speeds.iter().map(|speed| speed * signs) {
                 let out = motion.with(first, second);
-                let size = num_traits::ToPrimitive::to_i64(out.numer()).map(i64::abs);
+                let size = out.numer().to_i64().map(i64::abs);
                 // A third member that stands, or turns with another, would tell too much.
                 let fits = out.is_integer()
                     && first.abs() != second.abs()
@@ -99,7 +101,7 @@ fn whole_motion(shop: &mut Shop<'_>, asked: Role) -> Option<Motion> {
                     let [one, two] = motion.drivers();
                     motion.speeds[one as usize] = first;
                     motion.speeds[two as usize] = second;
-                    motion.speeds[asked as usize] = num_traits::ToPrimitive::to_i64(out.numer())?;
+                    motion.speeds[asked as usize] = out.numer().to_i64()?;
                     return Some(motion);
                 }
             }

@@ -16,8 +16,6 @@ use crate::problem::{
 /// # Errors
 /// [`Error::Work`] for a phrase that the catalogue lacks and a figure that cannot be drawn.
 pub fn key(brief: &ExamBrief, paper: &ExamPaper, words: &Words) -> Result<Document, Error> {
-    let title = Text::plainly(format!("{} · ", brief.title))
-        .then(words.say(&Said::new("key-title").name("name", &paper.name))?);
     let mut maker = Maker { words, blocks: Vec::new(), figures: Vec::new() };
     for (index, item) in paper.items.iter().enumerate() {
         maker.stem(index, item)?;
@@ -29,14 +27,8 @@ pub fn key(brief: &ExamBrief, paper: &ExamPaper, words: &Words) -> Result<Docume
         maker.data(item)?;
     }
     maker.note(&Said::new("key-caution"))?;
-    Ok(Document {
-        title,
-        subtitle: brief.paper.subtitle.clone(),
-        language: brief.paper.language.clone(),
-        size: brief.paper.size,
-        blocks: maker.blocks,
-        figures: maker.figures,
-    })
+    let title = words.say(&Said::new("key-title").name("name", &paper.name))?;
+    Ok(maker.document(brief, title))
 }
 
 impl Maker<'_> {
@@ -121,7 +113,7 @@ impl Maker<'_> {
 
     fn names(&self, names: &[String]) -> Result<String, Unsaid> {
         if names.is_empty() {
-            return Ok(self.words.word("names-none")?.plain());
+            return self.words.inside("names-none");
         }
         Ok(names.join(", "))
     }
@@ -184,13 +176,13 @@ impl Maker<'_> {
         let topics: Vec<String> = item
             .topics
             .iter()
-            .map(|topic| Ok(self.words.word(&format!("topic-{}", topic.word()))?.plain()))
+            .map(|topic| self.words.inside(&format!("topic-{}", topic.word())))
             .collect::<Result<_, Unsaid>>()?;
         let said = Said::new("item-data")
             .with("kind", Said::new(&format!("kind-{}", item.kind.word())))
             .with("difficulty", item.difficulty())
             .count("minutes", item.minutes())
-            .name("topics", topics.join(", ").to_lowercase())
+            .name("topics", topics.join(", "))
             .name("id", &item.id);
         self.note(&said)
     }
@@ -210,8 +202,6 @@ fn with_unit(words: &Words, value: &Arg, unit: Unit) -> Result<Text, Unsaid> {
         Unit::Percent => "unit-percent",
         Unit::Millimetre => "unit-millimetre",
     };
-    let unit = words.word(unit)?.plain();
-    // Units keep their spelling: a capital would make another one of some.
-    let unit = if unit == "Rpm" || unit == "Mm" { unit.to_lowercase() } else { unit };
-    words.say(&Said::new("number-with-unit").with("value", value.clone()).name("unit", unit))
+    let said = Said::new("number-with-unit").with("value", value.clone());
+    words.say(&said.name("unit", words.inside(unit)?))
 }

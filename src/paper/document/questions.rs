@@ -13,8 +13,6 @@ use crate::problem::{Answer, Cell, Figure, Item, Part, Row, Said};
 /// # Errors
 /// [`Error::Work`] for a phrase that the catalogue lacks and a figure that cannot be drawn.
 pub fn questions(brief: &ExamBrief, paper: &ExamPaper, words: &Words) -> Result<Document, Error> {
-    let title = Text::plainly(format!("{} · ", brief.title))
-        .then(words.say(&Said::new("paper-title").name("name", &paper.name))?);
     let mut maker = Maker { words, blocks: Vec::new(), figures: Vec::new() };
     let fields = ["field-name", "field-date"].map(|field| words.word(field));
     maker.blocks.push(Block::Fields(fields.into_iter().collect::<Result<_, _>>()?));
@@ -30,14 +28,8 @@ pub fn questions(brief: &ExamBrief, paper: &ExamPaper, words: &Words) -> Result<
     if brief.paper.formula_sheet {
         maker.formulas()?;
     }
-    Ok(Document {
-        title,
-        subtitle: brief.paper.subtitle.clone(),
-        language: brief.paper.language.clone(),
-        size: brief.paper.size,
-        blocks: maker.blocks,
-        figures: maker.figures,
-    })
+    let title = words.say(&Said::new("paper-title").name("name", &paper.name))?;
+    Ok(maker.document(brief, title))
 }
 
 /// What a document gathers.
@@ -60,6 +52,18 @@ const FORMULAS: [&str; 9] = [
 ];
 
 impl Maker<'_> {
+    /// All that was gathered, under the title of the exam and one of its own.
+    pub fn document(self, brief: &ExamBrief, title: Text) -> Document {
+        Document {
+            title: Text::plainly(format!("{} · ", brief.title)).then(title),
+            subtitle: brief.paper.subtitle.clone(),
+            language: brief.paper.language.clone(),
+            size: brief.paper.size,
+            blocks: self.blocks,
+            figures: self.figures,
+        }
+    }
+
     pub fn paragraph(&mut self, said: &Said) -> Result<(), Error> {
         self.blocks.push(Block::Paragraph(self.words.say(said)?));
         Ok(())

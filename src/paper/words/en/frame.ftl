@@ -4,7 +4,6 @@ paper-title = Paper { $name }
 key-title = Key to paper { $name }
 field-name = Name
 field-date = Date
-field-group = Group
 item-head = Problem { $number }
 points =
     { $points ->
@@ -27,7 +26,6 @@ paper-total = { $items ->
        *[other] about { $minutes } minutes
     }. Show your work: steps earn points. Ratios are input speed over output speed.
 answer-label = Answer:
-choose-one = Choose one:
 formula-sheet = Formulas
 formula-willis = One planet between sun and ring: `Z_S * (n_S - n_C) + Z_R * (n_R - n_C) = 0`
 formula-ratio = Ratio: `i = n_in/n_out`
@@ -54,7 +52,6 @@ item-data = { $kind }; difficulty { $difficulty }, { $minutes ->
         [one] about 1 minute
        *[other] about { $minutes } minutes
     }; topics: { $topics }; name in items.json: { $id }
-option-line = { $letter }) { $what }
 table-tick = ✓
 tick-no = no
 tick-yes = yes
@@ -117,7 +114,6 @@ misconception-wrong-frame = the speed is taken in the frame of the housing inste
 misconception-neighbours-forgotten = room between neighbouring planets is forgotten
 misconception-assembly-forgotten = the assembly condition is forgotten
 misconception-difference-for-sum = the difference of ring and sun is divided instead of the sum
-misconception-half-forgotten = the half is forgotten: the planet as the whole difference
 misconception-reaction-forgotten = the reaction of the housing is forgotten
 misconception-whole-power-rolls = the whole power is taken to pass the teeth
 misconception-loss-forgotten = losses are forgotten

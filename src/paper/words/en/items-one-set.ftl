@@ -109,9 +109,10 @@ ratio-numbers = With the teeth put in: `i = { $put } = { $ratio }`.
 ratio-line = The ratio is `i = { $formula } = { $put } = { $ratio }`.
 speed-from-ratio = `{ $out } = { $driver }/i = { $speed }/{ $ratio } = { $value }` in rpm.
 six-ways-line = { $driver } driven, { $held } held: `i = { $formula } = { $put } = { $ratio }`.
-which-way-sense = The sign tells whether the carrier is held: with the carrier held, sun and ring turn in opposite directions, else input and output turn alike. Here `i = { $ratio }`, so { $held } is held or another member of the same kind of way.
+which-way-negative = Input and output turn in opposite directions only where the carrier is held, and `i = { $ratio }` is negative: the carrier is held.
+which-way-positive = Input and output turn in opposite directions only where the carrier is held, and `i = { $ratio }` is positive: sun or ring is held.
 which-way-size = { $driver } driven, { $held } held gives `i = { $formula } = { $put } = { $ratio }`; the other ways give other values.
-two-driven-put = Put in: `{ $put }`, which is the same equation with all terms sorted by member.
+two-driven-put = Sorted by member, and with the given speeds put in: `{ $put }`.
 two-driven-result = Solved for { $member }: `{ $out } = { $value }` in rpm.
 two-driven-check = Check, seen from the carrier: the sun turns at `{ $relative-sun }`, the ring at `{ $relative-ring }`, and `n_S - n_C = { $base } * (n_R - n_C)` holds.
 planet-from-sun = Seen from the carrier, sun and planet are two external gears: `n_P - n_C = -(Z_S/Z_P) * (n_S - n_C)`.
