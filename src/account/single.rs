@@ -3,23 +3,14 @@
 use super::Basis;
 use super::portrait::{face as face_of, levers as levers_of, stick as stick_of};
 use crate::build::drawing;
-use crate::draw::{Ladder, Picture, Rung};
-use crate::error::Error;
+use crate::draw::Picture;
 use crate::score::GearState;
 use crate::train::{ElementMask, Layout, Role, SetKind};
 
-/// The width of a ladder in pixels.
-const LADDER: u32 = 640;
-
-/// The stick drawing, in the state of these elements where they are given; `None` where the
-/// layout does not nest or an element is not there.
-pub fn stick(layout: &Layout, engaged: Option<&[String]>) -> Option<Picture> {
-    let gear = match engaged {
-        Some(names) => Some(state(layout, names)?),
-        None => None,
-    };
+/// The stick drawing, nothing engaged; `None` where the layout does not nest.
+pub fn stick(layout: &Layout) -> Option<Picture> {
     let drawing = drawing(layout)?;
-    Some(stick_of(&title(layout), layout, &drawing, gear.as_ref()).draw())
+    Some(stick_of(&title(layout), layout, &drawing, None).draw())
 }
 
 /// The levers in a live state; `None` where an element is not there.
@@ -31,15 +22,6 @@ pub fn levers(layout: &Layout, engaged: &[String]) -> Option<Picture> {
 /// A set (from 0) from in front; `None` where its planets are not known.
 pub fn face(layout: &Layout, set: usize) -> Option<Picture> {
     Some(face_of(layout, set, &Basis::default())?.draw())
-}
-
-/// Ratios on a logarithmic line.
-///
-/// # Errors
-/// [`Error::Work`] when the plotting library fails.
-pub fn ladder(gears: Vec<(String, f64)>) -> Result<Picture, Error> {
-    let rung = Rung { name: String::new(), gears, wanted: Vec::new() };
-    Ladder { title: "Ratios".to_owned(), rungs: vec![rung] }.draw(LADDER)
 }
 
 /// The members of a set (from 0) and where they sit on its lever: the carrier at 0, the sun

@@ -21,11 +21,7 @@ pub fn draw(figure: &Figure) -> Result<Option<Drawn>, Error> {
     let layout = |text: &str| parse_layout(text).map_err(broken);
     Ok(match figure {
         Figure::Stick { layout: text } => {
-            single::stick(&layout(text)?, None).map(|picture| Drawn { picture, share: 0.55 })
-        }
-        Figure::StickState { layout: text, engaged } => {
-            single::stick(&layout(text)?, Some(engaged))
-                .map(|picture| Drawn { picture, share: 0.55 })
+            single::stick(&layout(text)?).map(|picture| Drawn { picture, share: 0.55 })
         }
         Figure::BlankLever { layout: text, set } => Some(blank(&layout(text)?, *set)),
         Figure::Levers { layout: text, engaged } => {
@@ -36,12 +32,6 @@ pub fn draw(figure: &Figure) -> Result<Option<Drawn>, Error> {
         Figure::Face { layout: text, set } => {
             let face = single::face(&layout(text)?, set.saturating_sub(1));
             face.map(|picture| Drawn { picture, share: 0.45 })
-        }
-        Figure::Ladder { gears } => {
-            let ratio =
-                |text: &String| crate::num::parse_fraction(text).map(|r| crate::num::to_f64(&r));
-            let gears = gears.iter().filter_map(|(name, text)| Some((name.clone(), ratio(text)?)));
-            Some(Drawn { picture: single::ladder(gears.collect())?, share: 0.7 })
         }
     })
 }

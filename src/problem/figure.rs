@@ -9,8 +9,6 @@ pub enum Figure {
     /// The stick drawing of a layout, nothing engaged. Where the layout does not nest there
     /// is none, and the text must suffice.
     Stick { layout: String },
-    /// The stick drawing in a state: shafts by what they do. For keys.
-    StickState { layout: String, engaged: Vec<String> },
     /// The lever of one set (from 1) of a layout without speeds and torques: arms only, to
     /// be drawn on.
     BlankLever { layout: String, set: usize },
@@ -18,6 +16,4 @@ pub enum Figure {
     Levers { layout: String, engaged: Vec<String> },
     /// One set (from 1) from in front with its true teeth.
     Face { layout: String, set: usize },
-    /// A ladder of ratios: names and exact forward ratios as texts.
-    Ladder { gears: Vec<(String, String)> },
 }

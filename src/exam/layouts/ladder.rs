@@ -7,7 +7,7 @@ use crate::exam::options::{Wrong, choice, number};
 use crate::exam::shop::{Shop, step};
 use crate::num::{Fraction, to_f64};
 use crate::problem::{
-    Answer, Cell, Demands, Figure, Item, Kind, Misconception, Row, Said, SignRule, Topic, Unit,
+    Answer, Cell, Demands, Item, Kind, Misconception, Row, Said, SignRule, Topic, Unit,
 };
 
 pub(in crate::exam) fn ladder(shop: &mut Shop<'_>) -> Option<Item> {
@@ -24,7 +24,6 @@ pub(in crate::exam) fn ladder(shop: &mut Shop<'_>) -> Option<Item> {
     let shown: Vec<String> =
         ratios.iter().map(|(name, ratio)| format!("{name}: {ratio}")).collect();
     let scene = shop.scene();
-    let gears = ratios.iter().map(|(name, ratio)| (name.clone(), ratio.to_string())).collect();
     let draft = draft(
         Kind::Ladder,
         shop.level,
@@ -34,8 +33,7 @@ pub(in crate::exam) fn ladder(shop: &mut Shop<'_>) -> Option<Item> {
         scene,
     )
     .fact("ratios", shown.join("; "))
-    .stem(Said::new("ladder-given").name("ratios", shown.join("; ")))
-    .figure(Figure::Ladder { gears });
+    .stem(Said::new("ladder-given").name("ratios", shown.join("; ")));
     let step_steps =
         (0..steps.len()).map(|index| step(step_line(&ratios, &steps, index), 1)).collect();
     let spread_step = Said::new("spread-line")
