@@ -92,7 +92,8 @@ fn a_damaged_ledger_costs_work_and_nothing_else() {
     }
 }
 
-/// Killed while it wrote its results, a run leaves folders that are not foreign.
+/// Killed while it wrote its results, a run leaves a folder that is not foreign, with files on
+/// their way that the next run sweeps out, and nothing else.
 #[test]
 fn a_half_written_folder_is_gone_on_with() {
     let folder = tempfile::tempdir().unwrap();
@@ -105,9 +106,15 @@ fn a_half_written_folder_is_gone_on_with() {
             std::fs::remove_file(path).unwrap();
         }
     }
-    std::fs::write(out.join(".coaxle-half.part"), "half").unwrap();
+    let half = [out.join(".coaxle-half.part"), out.join("layouts/.coaxle-half.part")];
+    let theirs = [out.join("half.part"), out.join("layouts/.coaxle-notes")];
+    for path in half.iter().chain(&theirs) {
+        std::fs::write(path, "half").unwrap();
+    }
     finish(&out);
-    std::fs::remove_file(out.join(".coaxle-half.part")).unwrap();
+    for path in &theirs {
+        std::fs::remove_file(path).unwrap();
+    }
     assert_eq!(contents(&out), before);
 }
 

@@ -29,8 +29,12 @@ pub enum Overwrite {
 
 /// Names that begin so are ours in any folder: files on their way, notes for a later run.
 const OWN_PREFIX: &str = ".coaxle-";
+/// Names that end so too are files on their way, which a run that was killed leaves behind.
+const OWN_SUFFIX: &str = ".part";
 /// The ledger of an unfinished run.
 pub(super) const LEDGER: &str = ".coaxle-ledger";
+/// The folder of the front's layouts.
+const LAYOUTS: &str = "layouts";
 /// Image points a pixel of the picture: sharp on paper at a hand's width.
 pub(super) const PNG_SCALE: f32 = 2.0;
 
@@ -50,7 +54,7 @@ pub fn write_folder(
     check_ids(record)?;
     may_write(folder, overwrite)?;
     let files = files(record)?;
-    let layouts = folder.join("layouts");
+    let layouts = folder.join(LAYOUTS);
     std::fs::create_dir_all(&layouts).map_err(|error| failed("make", &layouts, &error))?;
     let tidy = |new: &FxHashSet<&Path>| {
         remove_old_layouts(record, &layouts)?;
@@ -95,7 +99,7 @@ fn files(record: &Record) -> Result<Vec<(PathBuf, Vec<u8>)>, Error> {
     let pictures = Pictures::of(record)?;
     let pareto = &pictures.pareto;
     let layouts = record.front().map(|candidate| {
-        let name = format!("layouts/{}.toml", candidate.id);
+        let name = format!("{LAYOUTS}/{}.toml", candidate.id);
         (PathBuf::from(name), layout_file(record.kind, candidate).into_bytes())
     });
     let mut files: Vec<(PathBuf, Vec<u8>)> = layouts.collect();
@@ -189,7 +193,7 @@ pub(super) fn can_be_made(folder: &Path) -> Result<(), Error> {
         return Err(Mistake::at("--out", problem, mend).in_file(folder).into());
     }
     // Only trying tells: permissions, mounts and quotas all have a say. Gone when dropped.
-    let trial = tempfile::Builder::new().prefix(OWN_PREFIX).tempfile_in(there);
+    let trial = tempfile::Builder::new().prefix(OWN_PREFIX).suffix(OWN_SUFFIX).tempfile_in(there);
     trial.map(drop).map_err(|error| failed("write into", there, &error))
 }
 
@@ -197,7 +201,7 @@ pub(super) fn can_be_made(folder: &Path) -> Result<(), Error> {
 pub(super) fn set_down(path: &Path, bytes: &[u8]) -> Result<NamedTempFile, Error> {
     let folder = path.parent().unwrap_or(Path::new("."));
     let mut builder = tempfile::Builder::new();
-    builder.prefix(OWN_PREFIX).suffix(".part");
+    builder.prefix(OWN_PREFIX).suffix(OWN_SUFFIX);
     #[cfg(unix)]
     {
         // As any other new file: what the user's mask leaves, not only the owner's.
@@ -208,6 +212,23 @@ pub(super) fn set_down(path: &Path, bytes: &[u8]) -> Result<NamedTempFile, Error
     let whole = file.write_all(bytes).and_then(|()| file.as_file().sync_all());
     whole.map_err(|error| failed("write", path, &error))?;
     Ok(file)
+}
+
+/// Removes files that a killed search left on their way; no other run may be at work in
+/// `folder`.
+///
+/// # Errors
+/// [`Error::Work`] with path and cause when the system says no.
+pub(super) fn sweep(folder: &Path) -> Result<(), Error> {
+    let places = [folder.to_path_buf(), folder.join(LAYOUTS)];
+    let entries = places.iter().filter_map(|place| std::fs::read_dir(place).ok()).flatten();
+    for path in entries.flatten().map(|entry| entry.path()) {
+        let name = path.file_name().map(|name| name.to_string_lossy()).unwrap_or_default();
+        if name.starts_with(OWN_PREFIX) && name.ends_with(OWN_SUFFIX) {
+            std::fs::remove_file(&path).map_err(|error| failed("remove", &path, &error))?;
+        }
+    }
+    Ok(())
 }
 
 /// Removes layout files that an earlier run wrote and this one does not; they are known by

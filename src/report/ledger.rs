@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
-use super::folder::{LEDGER, failed};
+use super::folder::{LEDGER, failed, sweep};
 use crate::brief::Brief;
 use crate::error::{Error, Mistake};
 use crate::search::{Ledger, UnitRecord};
@@ -76,6 +76,8 @@ impl LedgerFile {
             }
             Err(TryLockError::Error(error)) => return Err(failed("lock", &path, &error)),
         }
+        // Ours alone now: what a killed run left half written is nobody's.
+        sweep(folder)?;
         let mut ledger = Self { path, file, places: BTreeMap::new(), end: 0 };
         if earlier == Earlier::Discard {
             ledger.cut(0)?;
