@@ -22,6 +22,7 @@ mod reference;
 mod score;
 mod space;
 mod spoken;
+mod study;
 mod teeth;
 mod understood;
 mod written;
@@ -36,6 +37,7 @@ pub use reduction::{
 };
 pub use score::{Effort, Limit};
 pub use space::{Family, Permission, Space};
+pub use study::{Band, StudyBrief, StudyEffort, StudySearch};
 
 use crate::error::{Error, Mistake};
 use crate::motion::MeshEfficiency;

@@ -13,6 +13,7 @@ mod look;
 mod reduce;
 mod search;
 mod show;
+mod study;
 mod voice;
 
 use std::ffi::OsString;
@@ -38,6 +39,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Search(args)) => search::run(args),
         Some(Command::Reduce(args)) => reduce::run(args),
         Some(Command::Exam(args)) => exam::run(args),
+        Some(Command::Study(args)) => study::run(args),
         Some(Command::Show(args)) => show::run(args),
         Some(Command::Census(args)) => census::run(args),
         None => Voice::default().answer(&Cli::command().render_help().to_string()),

@@ -6,6 +6,7 @@ mod census;
 mod exam;
 mod reduce;
 mod search;
+mod study;
 mod workshops;
 
 pub use crate::account::{Basis, Portrait, USUAL_SPEEDS, portrait, show, shown};
@@ -13,3 +14,4 @@ pub use census::census;
 pub use exam::exam;
 pub use reduce::reduce;
 pub use search::{search, search_course};
+pub use study::study;

@@ -92,6 +92,9 @@ pub mod search;
 // Reductions: one ratio from sets with members held, in the room there is.
 pub mod reduction;
 
+// Series of searches that answer what one, two, three and four sets can do; no words.
+pub mod study;
+
 // Exam items made by search, pools of them, parallel papers, marking; in no language.
 pub mod exam;
 
@@ -106,6 +109,9 @@ pub mod account;
 
 // Exam papers: items in words, typeset.
 pub mod paper;
+
+// Lessons in words and pictures: the page of a study; as documents, no files.
+pub mod lesson;
 
 // The record of a run and its writers; the only room that writes files.
 pub mod report;

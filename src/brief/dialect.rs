@@ -8,6 +8,7 @@
 use super::exam::EXAM;
 use super::keys::SEARCH;
 use super::reduction::REDUCTION;
+use super::study::STUDY;
 use crate::score::Criterion;
 
 /// One kind of brief.
@@ -36,8 +37,8 @@ pub(super) struct Dialect {
 
 impl Dialect {
     /// All kinds of brief there are.
-    pub fn all() -> [&'static Self; 3] {
-        [&SEARCH, &REDUCTION, &EXAM]
+    pub fn all() -> [&'static Self; 4] {
+        [&SEARCH, &REDUCTION, &EXAM, &STUDY]
     }
 
     /// The names of the criteria.

@@ -14,7 +14,8 @@ use crate::doors;
 use crate::error::{Error, Mistake};
 use crate::num::grouped;
 use crate::report::{
-    Candidate, Earlier, LedgerFile, Overwrite, Record, may_write, summary, write_folder,
+    Candidate, Earlier, LedgerFile, Overwrite, Record, may_write, summary, unlimited_text,
+    write_folder,
 };
 use crate::score::Criterion;
 use crate::search::{Controls, Course, Limits, estimate};
@@ -41,7 +42,7 @@ pub fn run(args: &SearchArgs) -> Result<(), Error> {
     announce(args, &brief, &controls, voice)?;
     let earlier = if args.afresh { Earlier::Discard } else { Earlier::GoOn };
     let was_there = folder.exists();
-    let mut ledger = LedgerFile::open(&folder, &brief, earlier)?;
+    let mut ledger = LedgerFile::open(&folder, unlimited_text(&brief), earlier)?;
     match ledger.finished() {
         0 if args.resume => voice.note("  nothing to go on with here: this run begins anew"),
         0 => {}

@@ -2,6 +2,7 @@
 
 use super::canvas::Canvas;
 use super::palette::Ink;
+use super::scene::Point;
 use crate::error::Error;
 
 /// The class of a mark; `None` where it has none.
@@ -20,17 +21,21 @@ pub(super) fn mark(
     ink: Ink,
     opacity: f64,
 ) -> Result<(), Error> {
-    let (x, y) = at;
+    match corners(class, at, radius) {
+        Some(shape) => canvas.polygon(&shape, ink, opacity),
+        None => canvas.circle(at, radius, ink, opacity),
+    }
+}
+
+/// The corners of the mark of a class; `None` for the disc.
+pub(super) fn corners(class: Class, (x, y): Point, radius: f64) -> Option<Vec<Point>> {
     // Areas, not radii, are alike: no shape shall look weightier than another.
-    let corners = |list: &[(f64, f64)]| -> Vec<(f64, f64)> {
-        list.iter().map(|(dx, dy)| (x + dx * radius, y + dy * radius)).collect()
+    let shape: &[Point] = match class {
+        Some(0) => return None,
+        Some(1) => &[(-0.89, -0.89), (0.89, -0.89), (0.89, 0.89), (-0.89, 0.89)],
+        Some(2) => &[(0.0, -1.4), (1.25, 0.85), (-1.25, 0.85)],
+        Some(_) => &[(0.0, -1.35), (1.2, 0.0), (0.0, 1.35), (-1.2, 0.0)],
+        None => &[(-1.2, -0.45), (1.2, -0.45), (1.2, 0.45), (-1.2, 0.45)],
     };
-    let shape = match class {
-        Some(0) => return canvas.circle(at, radius, ink, opacity),
-        Some(1) => corners(&[(-0.89, -0.89), (0.89, -0.89), (0.89, 0.89), (-0.89, 0.89)]),
-        Some(2) => corners(&[(0.0, -1.4), (1.25, 0.85), (-1.25, 0.85)]),
-        Some(_) => corners(&[(0.0, -1.35), (1.2, 0.0), (0.0, 1.35), (-1.2, 0.0)]),
-        None => corners(&[(-1.2, -0.45), (1.2, -0.45), (1.2, 0.45), (-1.2, 0.45)]),
-    };
-    canvas.polygon(&shape, ink, opacity)
+    Some(shape.iter().map(|(dx, dy)| (x + dx * radius, y + dy * radius)).collect())
 }

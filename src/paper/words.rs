@@ -14,18 +14,22 @@ use crate::num::Fraction;
 use crate::problem::{Arg, Said};
 
 /// Files of each language.
-const FILES: [(&str, [&str; 3]); 1] = [(
+const FILES: [(&str, [&str; 4]); 1] = [(
     "en",
     [
         include_str!("words/en/frame.ftl"),
         include_str!("words/en/items-one-set.ftl"),
         include_str!("words/en/items-layouts.ftl"),
+        include_str!("words/en/study.ftl"),
     ],
 )];
 
-/// Marks around what fills a place, until the text is cut into runs: of a formula, of a name.
+/// Marks around what fills a place, until the text is cut into runs: of a formula, of a name, of
+/// a value and where it is recorded.
 const FORMULA: [char; 2] = ['\u{e000}', '\u{e001}'];
 const NAME: [char; 2] = ['\u{e002}', '\u{e003}'];
+const TOLD: [char; 2] = ['\u{e004}', '\u{e005}'];
+const FROM: char = '\u{e006}';
 
 /// The words of one language.
 pub struct Words {
@@ -42,6 +46,8 @@ pub struct Text(pub Vec<Run>);
 pub enum Run {
     Plain(String),
     Maths(Maths),
+    /// A value, and the JSON pointer to where it is recorded.
+    Told(String, String),
 }
 
 /// What cannot be said.
@@ -143,6 +149,7 @@ impl Words {
             Arg::Name(name) => between(NAME, name).into(),
             Arg::Maths(notation) => between(FORMULA, &self.points(notation)).into(),
             Arg::Said(said) => self.marked(said)?.into(),
+            Arg::Told(value, from) => between(TOLD, &format!("{value}{FROM}{from}")).into(),
         })
     }
 
@@ -203,17 +210,31 @@ fn runs(marked: &str) -> Result<Text, NotMaths> {
                 runs.push(Run::Plain(piece.replace(';', ",")));
             } else if index % 2 == 1 {
                 runs.push(Run::Maths(formula(piece)?));
-            } else if !piece.is_empty() {
-                runs.push(Run::Plain(piece.replace(NAME, "")));
+            } else {
+                runs.extend(told(piece));
             }
         }
     }
     Ok(Text(runs))
 }
 
+/// A piece of plain text, and the values in it that are recorded somewhere.
+fn told(piece: &str) -> impl Iterator<Item = Run> {
+    let runs = piece.split(TOLD).map(|part| match part.split_once(FROM) {
+        Some((value, from)) => Run::Told(value.to_owned(), from.to_owned()),
+        None => Run::Plain(part.replace(NAME, "")),
+    });
+    runs.filter(|run| !matches!(run, Run::Plain(text) if text.is_empty()))
+}
+
 /// Reads a formula in whose places numbers, formulas and names stand.
 fn formula(piece: &str) -> Result<Maths, NotMaths> {
-    let piece = piece.replace(FORMULA, "").replace(NAME, "\"");
+    let piece: String = told(&piece.replace(FORMULA, "").replace(NAME, "\""))
+        .map(|run| match run {
+            Run::Told(text, _) | Run::Plain(text) => text,
+            Run::Maths(maths) => maths.text(),
+        })
+        .collect();
     Ok(match Maths::parse(&piece)? {
         // Brackets around all of it were those of a filled place.
         Maths::Group(inner) => *inner,
@@ -225,7 +246,7 @@ impl Text {
     /// As a line of text, formulas too.
     pub fn plain(&self) -> String {
         let run = |run: &Run| match run {
-            Run::Plain(text) => text.clone(),
+            Run::Plain(text) | Run::Told(text, _) => text.clone(),
             Run::Maths(maths) => maths.text(),
         };
         self.0.iter().map(run).collect()

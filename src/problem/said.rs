@@ -32,6 +32,8 @@ pub enum Arg {
     Maths(String),
     /// Another phrase.
     Said(Said),
+    /// A value as it is written, and where it is recorded: a JSON pointer (RFC 6901).
+    Told(String, String),
 }
 
 impl Said {

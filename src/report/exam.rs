@@ -12,11 +12,12 @@ use serde::Serialize;
 pub use marks::write_marks;
 pub use read::{read_answers, read_exam};
 
-use super::folder::{Overwrite, failed, may_write, write_whole};
+use super::folder::{Overwrite, may_write, write_instead};
+use super::sources::{Files, Source, json, set};
 use crate::brief::ExamBrief;
 use crate::error::Error;
 use crate::exam::{Exam, ExamPaper};
-use crate::paper::{Document, Words, figure_name, html, key, markdown, package, questions, typst};
+use crate::paper::{Words, html, key, markdown, package, questions};
 use crate::parts::zip;
 use crate::problem::Kind;
 
@@ -40,8 +41,6 @@ pub struct ExamRecord {
     pub elapsed_s: f64,
 }
 
-type Files = Vec<(PathBuf, Vec<u8>)>;
-
 /// Writes all files of an exam, `summary.json` last, and returns their paths. Files that an
 /// earlier exam wrote there and this one does not are removed.
 ///
@@ -56,28 +55,7 @@ pub fn write_exam(
     let mut files = files(record)?;
     let summary = summary(record, &files)?;
     files.push(("summary.json".into(), summary.into_bytes()));
-    let old = earlier_files(folder);
-    write_whole(folder, files, |new| {
-        for path in old.iter().filter(|path| !new.contains(path.as_path()) && path.is_file()) {
-            std::fs::remove_file(path).map_err(|error| failed("remove", path, &error))?;
-        }
-        Ok(())
-    })
-}
-
-/// Files that the summary of an earlier exam names.
-fn earlier_files(folder: &Path) -> Vec<PathBuf> {
-    let text = std::fs::read_to_string(folder.join("summary.json")).unwrap_or_default();
-    let value: serde_json::Value = serde_json::from_str(&text).unwrap_or_default();
-    let names = value.get("files").and_then(|files| files.as_array()).cloned().unwrap_or_default();
-    // Names of ours never lead out of the folder; a list that was tampered with may.
-    let plain = |name: &&str| !name.contains("..") && !Path::new(name).is_absolute();
-    names
-        .iter()
-        .filter_map(|name| name.as_str())
-        .filter(plain)
-        .map(|name| folder.join(name))
-        .collect()
+    write_instead(folder, files)
 }
 
 fn files(record: &ExamRecord) -> Result<Files, Error> {
@@ -98,11 +76,7 @@ fn files(record: &ExamRecord) -> Result<Files, Error> {
             sources.push(source);
         }
     }
-    for source in &sources {
-        files.push((format!("{}.typ", source.stem).into(), source.typst.clone().into_bytes()));
-        let figures = source.figures.iter();
-        files.extend(figures.map(|(name, svg)| (name.into(), svg.clone().into_bytes())));
-    }
+    files.extend(sources.iter().flat_map(Source::files));
     files.extend(set(&sources)?);
     files.push(("items.json".into(), json(&record.exam)?));
     files.push(("brief.toml".into(), brief.canonical_text().into_bytes()));
@@ -113,40 +87,6 @@ fn files(record: &ExamRecord) -> Result<Files, Error> {
     files.push(("qti.zip".into(), zip(&texts)));
     files.extend(blueprint::files(record, &words)?);
     Ok(files)
-}
-
-/// A document as Typst source with its figures: files of their own, and what a PDF is made of.
-struct Source {
-    stem: String,
-    typst: String,
-    /// Names that the source gives them, and SVG.
-    figures: Vec<(String, String)>,
-}
-
-impl Source {
-    fn of(stem: String, document: &Document) -> Self {
-        let figure = |(index, drawn): (usize, &crate::paper::Drawn)| {
-            (format!("figures/{}", figure_name(&stem, index)), drawn.picture.svg())
-        };
-        let figures = document.figures.iter().enumerate().map(figure).collect();
-        Self { typst: typst(document, &stem), figures, stem }
-    }
-}
-
-/// PDFs, where the program is built with them.
-#[cfg(feature = "papers")]
-fn set(sources: &[Source]) -> Result<Files, Error> {
-    let setter = crate::paper::Typesetter::default();
-    let pdf = |source: &Source| {
-        let bytes = setter.pdf(&source.typst, &source.figures)?;
-        Ok((PathBuf::from(format!("{}.pdf", source.stem)), bytes))
-    };
-    sources.iter().map(pdf).collect()
-}
-
-#[cfg(not(feature = "papers"))]
-fn set(_: &[Source]) -> Result<Files, Error> {
-    Ok(Files::new())
 }
 
 /// The head of a table of answers: a column for every place of every paper.
@@ -212,10 +152,4 @@ fn summary(record: &ExamRecord, files: &Files) -> Result<String, Error> {
         elapsed_s: milliseconds,
     };
     Ok(String::from_utf8_lossy(&json(&summary)?).into_owned())
-}
-
-pub(super) fn json(value: &impl Serialize) -> Result<Vec<u8>, Error> {
-    let text = serde_json::to_string_pretty(value);
-    let text = text.map_err(|error| Error::Work(format!("no JSON: {error}")))?;
-    Ok((text + "\n").into_bytes())
 }

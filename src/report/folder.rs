@@ -93,6 +93,36 @@ pub(super) fn write_whole(
     renamed.collect()
 }
 
+/// As [`write_whole`], in place of the files that the summary of an earlier run in `folder`
+/// names: those that are not new are removed.
+pub(super) fn write_instead(
+    folder: &Path,
+    files: Vec<(PathBuf, Vec<u8>)>,
+) -> Result<Vec<PathBuf>, Error> {
+    let old = earlier_files(folder);
+    write_whole(folder, files, |new| {
+        for path in old.iter().filter(|path| !new.contains(path.as_path()) && path.is_file()) {
+            std::fs::remove_file(path).map_err(|error| failed("remove", path, &error))?;
+        }
+        Ok(())
+    })
+}
+
+/// Files that the summary of an earlier run names.
+fn earlier_files(folder: &Path) -> Vec<PathBuf> {
+    let text = std::fs::read_to_string(folder.join("summary.json")).unwrap_or_default();
+    let value: serde_json::Value = serde_json::from_str(&text).unwrap_or_default();
+    let names = value.get("files").and_then(|files| files.as_array()).cloned().unwrap_or_default();
+    // Names of ours never lead out of the folder; a list that was tampered with may.
+    let plain = |name: &&str| !name.contains("..") && !Path::new(name).is_absolute();
+    names
+        .iter()
+        .filter_map(|name| name.as_str())
+        .filter(plain)
+        .map(|name| folder.join(name))
+        .collect()
+}
+
 /// All files by their names in the folder. The summary is last: where it stands, the
 /// others stand.
 fn files(record: &Record) -> Result<Vec<(PathBuf, Vec<u8>)>, Error> {

@@ -24,7 +24,7 @@ pub fn layout_file(kind: Kind, candidate: &Candidate) -> String {
 }
 
 /// The sentence as comment lines of a width that any editor shows whole.
-fn comment(text: &mut String, sentence: &str) {
+pub(super) fn comment(text: &mut String, sentence: &str) {
     let mut line = "#".to_owned();
     for word in sentence.split_whitespace() {
         if line.len() + 1 + word.len() > 88 {

@@ -1,4 +1,5 @@
-//! The ledger of a long run: a file in the results folder, one line a finished unit.
+//! The ledger of a long run: a file in the results folder, one line a finished piece of work: a
+//! unit of a search, a search of a study.
 //!
 //! Lines are only ever added, and each is on the disk before the next unit begins, so a
 //! run that is killed at any instant loses the units in work and no more. A line begins
@@ -8,8 +9,10 @@
 use std::collections::BTreeMap;
 use std::fs::{File, OpenOptions, TryLockError};
 use std::io::{BufRead as _, BufReader, Read as _, Seek as _, SeekFrom, Write as _};
+use std::marker::PhantomData;
 use std::path::{Path, PathBuf};
 
+use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 
 use super::folder::{LEDGER, failed, sweep};
@@ -36,13 +39,14 @@ struct Heading {
 
 /// Any further line.
 #[derive(Serialize, Deserialize)]
-struct Entry {
+struct Entry<R> {
     unit: usize,
-    record: UnitRecord,
+    record: R,
 }
 
 /// A ledger in a file. Locked while it is open: two runs would garble it.
-pub struct LedgerFile {
+pub struct LedgerFile<R = UnitRecord> {
+    record: PhantomData<R>,
     path: PathBuf,
     file: File,
     /// Where the line of each finished unit begins.
@@ -50,15 +54,15 @@ pub struct LedgerFile {
     end: u64,
 }
 
-impl LedgerFile {
-    /// Opens or begins the ledger of `brief` in `folder`, which is made where it is
-    /// missing.
+impl<R: Serialize + DeserializeOwned> LedgerFile<R> {
+    /// Opens or begins the ledger of a brief, told in full without what only limits a run, in
+    /// `folder`, which is made where it is missing.
     ///
     /// # Errors
     /// [`Error::Request`] when there is one of another brief or version, unless it is to be
     /// discarded, or another run is at work here; [`Error::Work`] when the disk or a
     /// permission says no.
-    pub fn open(folder: &Path, brief: &Brief, earlier: Earlier) -> Result<Self, Error> {
+    pub fn open(folder: &Path, brief: String, earlier: Earlier) -> Result<Self, Error> {
         let path = folder.join(LEDGER);
         std::fs::create_dir_all(folder).map_err(|error| failed("make", folder, &error))?;
         let opened = OpenOptions::new().read(true).append(true).create(true).open(&path);
@@ -78,11 +82,13 @@ impl LedgerFile {
         }
         // Ours alone now: what a killed run left half written is nobody's.
         sweep(folder)?;
-        let mut ledger = Self { path, file, places: BTreeMap::new(), end: 0 };
+        let record = PhantomData;
+        let mut ledger = Self { record, path, file, places: BTreeMap::new(), end: 0 };
         if earlier == Earlier::Discard {
             ledger.cut(0)?;
         }
-        ledger.read(folder, &heading(brief))?;
+        let version = env!("CARGO_PKG_VERSION").to_owned();
+        ledger.read(folder, &Heading { version, brief })?;
         Ok(ledger)
     }
 
@@ -111,7 +117,7 @@ impl LedgerFile {
             let length = reader.read_until(b'\n', &mut line).map_err(|error| failed(&error))?;
             let Some(text) = (length > 0).then(|| checked(&line)).flatten() else { break };
             if headed {
-                let Ok(entry) = serde_json::from_str::<Entry>(text) else { break };
+                let Ok(entry) = serde_json::from_str::<Entry<R>>(text) else { break };
                 self.places.insert(entry.unit, end);
             } else {
                 let Ok(found) = serde_json::from_str::<Heading>(text) else { break };
@@ -147,8 +153,9 @@ impl LedgerFile {
     }
 }
 
-impl Ledger for LedgerFile {
-    fn recall(&mut self, unit: usize) -> Result<Option<UnitRecord>, Error> {
+impl<R: Serialize + DeserializeOwned> LedgerFile<R> {
+    /// The record of a piece of work that was finished before.
+    pub(super) fn recalled(&mut self, unit: usize) -> Result<Option<R>, Error> {
         let Some(&place) = self.places.get(&unit) else { return Ok(None) };
         let mut line = Vec::new();
         let read = self.file.seek(SeekFrom::Start(place)).and_then(|_| {
@@ -156,20 +163,30 @@ impl Ledger for LedgerFile {
             reader.take(self.end - place).read_until(b'\n', &mut line)
         });
         read.map_err(|error| failed("read", &self.path, &error))?;
-        let entry = checked(&line).and_then(|text| serde_json::from_str::<Entry>(text).ok());
+        let entry = checked(&line).and_then(|text| serde_json::from_str::<Entry<R>>(text).ok());
         let changed = || Error::Work(format!("{} changed while it was read", self.path.display()));
         entry.map(|entry| Some(entry.record)).ok_or_else(changed)
     }
 
-    fn keep(&mut self, unit: usize, record: &UnitRecord) -> Result<(), Error> {
+    pub(super) fn kept(&mut self, unit: usize, record: &R) -> Result<(), Error> {
         #[derive(Serialize)]
-        struct Line<'a> {
+        struct Line<'a, R> {
             unit: usize,
-            record: &'a UnitRecord,
+            record: &'a R,
         }
         let place = self.add(&Line { unit, record })?;
         self.places.insert(unit, place);
         Ok(())
+    }
+}
+
+impl Ledger for LedgerFile {
+    fn recall(&mut self, unit: usize) -> Result<Option<UnitRecord>, Error> {
+        self.recalled(unit)
+    }
+
+    fn keep(&mut self, unit: usize, record: &UnitRecord) -> Result<(), Error> {
+        self.kept(unit, record)
     }
 }
 
@@ -180,11 +197,11 @@ fn checked(line: &[u8]) -> Option<&str> {
     (u32::from_str_radix(sum, 16).ok()? == crc32fast::hash(text.as_bytes())).then_some(text)
 }
 
-fn heading(brief: &Brief) -> Heading {
+/// A brief as a ledger has it. Limits stop a run; they do not change what it finds until then.
+pub fn unlimited_text(brief: &Brief) -> String {
     let mut brief = brief.clone();
-    // Limits stop a run; they do not change what it finds until then.
     (brief.effort.time_limit_s, brief.effort.memory_limit_mib) = (None, None);
-    Heading { version: env!("CARGO_PKG_VERSION").to_owned(), brief: brief.canonical_text() }
+    brief.canonical_text()
 }
 
 fn same(folder: &Path, found: &Heading, wanted: &Heading) -> Result<(), Error> {

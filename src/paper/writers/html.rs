@@ -129,6 +129,12 @@ pub(in crate::paper) fn markup(text: &Text) -> String {
             }
             (Run::Maths(maths), _) => out += &maths.mathml(),
             (Run::Plain(plain), _) => out += &escaped(plain),
+            (Run::Told(value, from), _) => {
+                let (value, from) = (escaped(value), escaped(from));
+                out += &format!(
+                    "<data value=\"{value}\" data-from=\"{from}\" title=\"{from}\">{value}</data>"
+                );
+            }
         }
     }
     out

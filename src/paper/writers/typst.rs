@@ -116,7 +116,7 @@ fn table(columns: &[Text], rows: &[Vec<TableCell>]) -> String {
 
 fn text(text: &Text) -> String {
     let run = |run: &Run| match run {
-        Run::Plain(plain) => escaped(plain),
+        Run::Plain(plain) | Run::Told(plain, _) => escaped(plain),
         Run::Maths(maths) => format!("${}$", maths.typst()),
     };
     text.0.iter().map(run).collect()

@@ -1,0 +1,34 @@
+//! From the understood brief of a study back to a written one that says everything.
+
+use super::StudyBrief;
+use super::written::{WrittenBand, WrittenCompared, WrittenStudy, WrittenStudyEffort};
+use crate::brief::canonical;
+
+/// The written brief with every key in it.
+pub(super) fn write(brief: &StudyBrief) -> WrittenStudy {
+    let span = |(least, most): (u8, u8)| Some(vec![least.into(), most.into()]);
+    let ends = |(least, most): (f64, f64)| Some(vec![least, most]);
+    let (band, effort) = (&brief.band, &brief.effort);
+    WrittenStudy {
+        title: Some(brief.title.clone()),
+        study: WrittenCompared {
+            sets: span(brief.sets),
+            elements: span(brief.elements),
+            engaged: span(brief.engaged),
+            bare_input: Some(brief.bare_input.word().to_owned()),
+        },
+        band: WrittenBand {
+            first: ends(band.first),
+            top: ends(band.top),
+            step: ends(band.step),
+            reverse: ends(band.reverse),
+        },
+        teeth: canonical::teeth(&brief.teeth),
+        losses: canonical::losses(&brief.mesh),
+        effort: WrittenStudyEffort {
+            samples: Some(effort.samples.into()),
+            layouts: Some(effort.layouts.min(i64::MAX as u64) as i64),
+            below: Some(effort.below.iter().map(|&count| count.into()).collect()),
+        },
+    }
+}

@@ -1,0 +1,117 @@
+//! `coaxle study`.
+
+use std::path::{Path, PathBuf};
+
+use super::args::StudyArgs;
+use super::bar::Bar;
+use super::interrupt;
+use super::look::{Align, Column, decimal, table, wrapped};
+use super::search::paths;
+use super::voice::Voice;
+use crate::brief::StudyBrief;
+use crate::doors;
+use crate::error::Error;
+use crate::report::{Earlier, Overwrite, StudyLedgerFile, may_write, write_study};
+use crate::search::Controls;
+use crate::study::{Entry, StudyRecord};
+
+pub fn run(args: &StudyArgs) -> Result<(), Error> {
+    let voice = Voice::of(args.quiet);
+    let mut brief =
+        args.brief.as_deref().map_or_else(|| Ok(StudyBrief::embedded()), StudyBrief::read)?;
+    if args.thorough {
+        brief.effort = brief.effort.thorough();
+    }
+    let folder = args.out.clone().unwrap_or_else(|| Path::new("results").join(&brief.name));
+    let overwrite = if args.force { Overwrite::Anything } else { Overwrite::OwnResults };
+    may_write(&folder, overwrite)?;
+    voice.note(wrapped(&format!("{}: {}", brief.title, brief.sentence()), 0).trim_end());
+    let bar = Bar::new(voice);
+    let controls = Controls {
+        threads: args.threads.map(usize::from),
+        stop: interrupt::watched(),
+        progress: &bar,
+    };
+    let earlier = if args.afresh { Earlier::Discard } else { Earlier::GoOn };
+    let mut ledger = StudyLedgerFile::open(&folder, &brief, earlier)?;
+    match ledger.finished() {
+        0 if args.resume => voice.note("  nothing to go on with here: this study begins anew"),
+        0 => {}
+        searches => voice.note(&format!("  going on: {searches} searches are finished")),
+    }
+    let record = doors::study(&brief, &controls, &mut ledger);
+    drop(bar);
+    let record = record?;
+    let written = write_study(&record, &folder, overwrite)?;
+    if record.complete {
+        ledger.close()?;
+    }
+    if args.json {
+        voice.answer(&super::json(&record)?)?;
+    } else if !args.quiet {
+        voice.answer(&told(&record, &folder, &written))?;
+    }
+    ending(&record, &folder)
+}
+
+fn ending(record: &StudyRecord, folder: &Path) -> Result<(), Error> {
+    if record.complete {
+        return Ok(());
+    }
+    let searches = record.searches.len();
+    let folder = folder.display();
+    Err(Error::Interrupted(format!(
+        "the study stopped after {searches} searches; they are kept in {folder}, and the same \
+         command goes on with the rest"
+    )))
+}
+
+/// One line a number of sets and elements: gears, and the widest ladder.
+fn told(record: &StudyRecord, folder: &Path, written: &[PathBuf]) -> String {
+    let columns = [
+        Column::new("sets", Align::Right),
+        Column::new("elements", Align::Right),
+        Column::new("gears", Align::Right),
+        Column::new("single swap", Align::Right),
+        Column::new("nests", Align::Right),
+        Column::new("both", Align::Right),
+        Column::new("spread", Align::Right),
+        Column::new("layout", Align::Left),
+    ];
+    let plain = record.entries.iter().filter(|entry| !entry.single_swap && !entry.must_nest);
+    let row = |entry: &Entry| {
+        let gears = |swap, nest| {
+            let other = record.entry(entry.sets, entry.elements, swap, nest);
+            other.map_or_else(String::new, gears_cell)
+        };
+        let top = entry.rungs.last();
+        vec![
+            format!("≤ {}", entry.sets),
+            format!("≤ {}", entry.elements),
+            gears(false, false),
+            gears(true, false),
+            gears(false, true),
+            gears(true, true),
+            top.map_or_else(|| "–".to_owned(), |rung| decimal(rung.widest.spread, 2)),
+            top.map_or_else(|| "–".to_owned(), |rung| rung.widest.witness.clone()),
+        ]
+    };
+    let mut text = table(&columns, plain.map(row).collect());
+    let note = "Largest numbers of usable forward gears, with any shift, with single swaps, with \
+                layouts that nest, with both; ? where more is not proved impossible. Spread: the \
+                widest ladder of so many gears, in layouts/ under its name.";
+    text += &wrapped(note, 2);
+    for sentence in &record.coverage {
+        text += &wrapped(sentence, 2);
+    }
+    text + &paths(folder, written)
+}
+
+fn gears_cell(entry: &Entry) -> String {
+    match (entry.gears, entry.proved) {
+        (0, true) => "none".to_owned(),
+        (0, false) => "none ?".to_owned(),
+        (gears, true) => gears.to_string(),
+        (gears, false) => format!("{gears} ?"),
+    }
+}

@@ -1,0 +1,160 @@
+//! Sets added one by one: what each brings, with a layout that shows it.
+
+use super::Page;
+use super::one::WIDTH;
+use super::telling::told;
+use crate::account::single;
+use crate::draw::{Ladder, Rung};
+use crate::error::Error;
+use crate::paper::Drawn;
+use crate::problem::{Arg, Said};
+use crate::study::Witness;
+use crate::train::parse_layout;
+
+impl Page<'_> {
+    /// A chapter for every number of sets beyond one.
+    pub(super) fn adding(&mut self) -> Result<(), Error> {
+        let mut why = true;
+        for sets in self.sets().into_iter().filter(|&sets| sets > 1) {
+            let head = Said::new("study-adding-head").count("sets", sets.into());
+            self.tell.blocks.push(crate::paper::Block::Heading(self.tell.words.say(&head)?));
+            self.what_is_new(sets)?;
+            if std::mem::take(&mut why) {
+                self.tell.paragraph(&Said::new("study-adding-why"))?;
+            }
+            self.shown(sets)?;
+        }
+        let picture = self.ladder_of_sets()?;
+        self.figure(picture);
+        Ok(())
+    }
+
+    fn what_is_new(&mut self, sets: u8) -> Result<(), Error> {
+        let facts = self.tell.facts;
+        let elements = self.story();
+        let Some(entry) = self.entry_at(sets, elements, false, false) else { return Ok(()) };
+        let at = |field: &str| facts.at(format!("/entries/{entry}/{field}"));
+        let before = self.entry_at(sets - 1, elements, false, false);
+        let before = match before {
+            None => Said::new("nothing"),
+            Some(before) => {
+                let gears = facts.at(format!("/entries/{before}/gears"))?;
+                match gears.count()? {
+                    0 => Said::new("study-adding-first"),
+                    _ => Said::new("study-adding-before").with("gears", gears.whole()?),
+                }
+            }
+        };
+        let said = Said::new("study-adding-gears")
+            .with("elements", at("elements")?.whole()?)
+            .with("gears", at("gears")?.whole()?)
+            .with("before", before);
+        self.tell.paragraph(&said)?;
+        let proved = if at("proved")?.yes()? { "proved" } else { "open" };
+        self.tell.paragraph(&Said::new(&format!("study-adding-{proved}")))
+    }
+
+    /// The witness of a number of sets: the evenest of the most gears that nest.
+    pub(super) fn shown_witness(&self, sets: u8) -> Option<usize> {
+        let entry = self.entry_at(sets, self.story(), false, true)?;
+        let rung = self.record.entries[entry].rungs.last()?;
+        self.witness_at(&rung.evenest.witness)
+    }
+
+    fn shown(&mut self, sets: u8) -> Result<(), Error> {
+        let Some(index) = self.shown_witness(sets) else { return Ok(()) };
+        let record = self.record;
+        let witness = &record.witnesses[index];
+        let facts = self.tell.facts;
+        let at = |field: &str| facts.at(format!("/witnesses/{index}/{field}"));
+        let said = Said::new("study-adding-witness")
+            .with("name", at("name")?.words()?)
+            .with("file", at("file")?.words()?)
+            .with("deviation", at("off_percent")?.decimal(1)?)
+            .with("spread", at("spread")?.decimal(2)?);
+        self.tell.paragraph(&said)?;
+        self.gears_of(witness, index)?;
+        let layout = parse_layout(&witness.layout)
+            .map_err(|mistake| Error::Work(format!("{} does not read: {mistake}", witness.name)))?;
+        if let Some(picture) = single::stick(&layout) {
+            self.figure(Drawn { picture, share: 0.7 });
+        }
+        Ok(())
+    }
+
+    fn gears_of(&mut self, witness: &Witness, index: usize) -> Result<(), Error> {
+        let facts = self.tell.facts;
+        let mut rows = Vec::new();
+        for (gear, found) in witness.gears.iter().enumerate() {
+            let at = |field: &str| facts.at(format!("/witnesses/{index}/gears/{gear}/{field}"));
+            let step = match gear < witness.steps.len() {
+                true => told(facts.at(format!("/witnesses/{index}/steps/{gear}"))?.decimal(3)?),
+                false => Said::new("dash"),
+            };
+            let mut engaged: Option<Said> = None;
+            for place in 0..found.engaged.len() {
+                let next = told(at(&format!("engaged/{place}"))?.words()?);
+                engaged = Some(match engaged {
+                    None => next,
+                    Some(before) => Said::new("listed").with("before", before).with("next", next),
+                });
+            }
+            rows.push(vec![
+                told(at("gear")?.words()?),
+                engaged.unwrap_or_else(|| Said::new("dash")),
+                told(at("ratio")?.text()?),
+                told(at("value")?.decimal(3)?),
+                step,
+            ]);
+        }
+        let columns =
+            ["gear-column", "engaged-column", "ratio-column", "value-column", "step-column"];
+        self.tell.table(&columns.map(Said::new), &rows)
+    }
+
+    /// The ladders of the shown layouts below each other.
+    fn ladder_of_sets(&self) -> Result<Drawn, Error> {
+        let mut rungs = Vec::new();
+        for sets in self.sets() {
+            let Some(index) = self.shown_witness(sets) else { continue };
+            let witness = &self.record.witnesses[index];
+            let name = Said::new("curve-sets").count("count", sets.into());
+            let gears = witness.gears.iter().map(|gear| (gear.gear.clone(), gear.value));
+            rungs.push(Rung {
+                name: format!("{}, {}", self.tell.words.say(&name)?.plain(), witness.name),
+                gears: gears.collect(),
+                wanted: Vec::new(),
+            });
+        }
+        let title = self.tell.words.word("ladder-sets-title")?.plain();
+        let picture = Ladder { title, rungs }.draw(WIDTH)?;
+        Ok(Drawn { picture, share: 1.0 })
+    }
+
+    /// Shifts of one element, and layouts that nest.
+    pub(super) fn smooth_and_nested(&mut self) -> Result<(), Error> {
+        self.tell.heading("study-swap-head")?;
+        let facts = self.tell.facts;
+        let elements = self.story();
+        let mut rows = Vec::new();
+        let mut told_elements: Option<Arg> = None;
+        for sets in self.sets() {
+            let Some(entry) = self.entry_at(sets, elements, false, false) else { continue };
+            let at = |field: &str| facts.at(format!("/entries/{entry}/{field}"));
+            told_elements = Some(at("elements")?.whole()?);
+            rows.push(vec![
+                Said::new("count-sets-column")
+                    .with("sets", at("sets")?.whole()?)
+                    .count("count", sets.into()),
+                self.gears_cell(sets, elements, false, false)?,
+                self.gears_cell(sets, elements, true, false)?,
+                self.gears_cell(sets, elements, false, true)?,
+                self.gears_cell(sets, elements, true, true)?,
+            ]);
+        }
+        let Some(elements) = told_elements else { return Ok(()) };
+        self.tell.paragraph(&Said::new("study-swap").with("elements", elements))?;
+        let columns = ["fate-sets", "swap-any", "swap-single", "swap-nests", "swap-both"];
+        self.tell.table(&columns.map(Said::new), &rows)
+    }
+}

@@ -1,0 +1,20 @@
+//! A study: a series of complete searches that tells what one, two, three and four sets can do.
+//!
+//! Makes facts, all as data: searches, what is reached with at most so many sets and elements,
+//! and the kinematics of one set. Words are made in `lesson`, files in `report`.
+
+mod course;
+mod entries;
+mod fates;
+mod one_set;
+mod record;
+mod searched;
+mod shortcut;
+
+pub use course::{Course, LeftOut, NoStudyLedger, StudyLedger, run};
+pub use entries::{Entry, Reached, Rung, entries};
+pub use fates::{Fates, fates};
+pub use one_set::{OneSet, SetGear, Way, one_set};
+pub use record::{GearLimit, StateCount, StudyRecord, Totals, Witness};
+pub use searched::{Aim, Found, FoundGear, Passed, Searched};
+pub use shortcut::{Shortcut, ShortcutCase, shortcut};

@@ -1,0 +1,274 @@
+//! The course of a study: which searches are made, in which order, and what is left out.
+//!
+//! For each number of sets and elements, and for any shift and for single swaps: numbers of
+//! gears are asked for from the most that states allow downwards, until those that fewer sets
+//! reach too, and of these as many as the brief says. A number that fails is thereby proved out
+//! of reach, unless a search left layouts undecided.
+
+use serde::{Deserialize, Serialize};
+
+use super::searched::Searched;
+use crate::brief::{Brief, Family, StudyBrief, StudySearch};
+use crate::error::Error;
+use crate::num::grouped;
+use crate::search::{
+    Controls, CoreFamily, Course as SearchCourse, Ledger, Limits, NoLedger, Progress, Stop,
+    run_course,
+};
+use crate::teeth::Catalogue;
+
+/// What a study keeps of its finished work, so that it can go on after it was stopped.
+pub trait StudyLedger {
+    /// What came of search number `place`, if it was finished before.
+    ///
+    /// # Errors
+    /// [`Error::Work`] when it cannot be read.
+    fn recall(&mut self, place: usize) -> Result<Option<Searched>, Error>;
+
+    /// Keeps what came of search number `place`.
+    ///
+    /// # Errors
+    /// [`Error::Work`] when it cannot be kept.
+    fn keep(&mut self, place: usize, searched: &Searched) -> Result<(), Error>;
+
+    /// Does `work` with a ledger of the units of one search.
+    ///
+    /// # Errors
+    /// What `work` says, and [`Error::Work`] when the ledger cannot be had.
+    fn with_units(
+        &mut self,
+        brief: &Brief,
+        work: &mut dyn FnMut(&mut dyn Ledger) -> Result<(), Error>,
+    ) -> Result<(), Error>;
+}
+
+/// Keeps nothing.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct NoStudyLedger;
+
+impl StudyLedger for NoStudyLedger {
+    fn recall(&mut self, _place: usize) -> Result<Option<Searched>, Error> {
+        Ok(None)
+    }
+
+    fn keep(&mut self, _place: usize, _searched: &Searched) -> Result<(), Error> {
+        Ok(())
+    }
+
+    fn with_units(
+        &mut self,
+        _brief: &Brief,
+        work: &mut dyn FnMut(&mut dyn Ledger) -> Result<(), Error>,
+    ) -> Result<(), Error> {
+        work(&mut NoLedger)
+    }
+}
+
+/// All searches of a study, and why it ended.
+#[derive(Clone, Debug)]
+pub struct Course {
+    pub stop: Stop,
+    pub searches: Vec<Searched>,
+    /// Families larger than the brief allows.
+    pub left_out: Vec<LeftOut>,
+    /// Base ratios of the catalogue, rising.
+    pub base_ratios: Vec<f64>,
+    /// Sets of the catalogue.
+    pub catalogue: usize,
+}
+
+/// A family that was not searched.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LeftOut {
+    pub sets: u8,
+    pub shafts: u8,
+    pub elements: u8,
+    pub bare_input: bool,
+    pub layouts: u64,
+}
+
+/// Most gears that a search can be asked for.
+const MOST_GEARS: u64 = 16;
+/// Fewest gears between which there is a step.
+const FEWEST_GEARS: u8 = 2;
+
+/// Makes all searches of a study.
+///
+/// The result depends on the brief alone. Where it was stopped, it has the searches that were
+/// finished until then.
+///
+/// # Errors
+/// [`Error::Request`] when no set fits the tooth limits; [`Error::Work`] when threads cannot be
+/// started or the ledger fails.
+pub fn run(
+    brief: &StudyBrief,
+    controls: &Controls<'_>,
+    ledger: &mut dyn StudyLedger,
+) -> Result<Course, Error> {
+    let catalogue = Catalogue::build(&brief.teeth);
+    let mut runner = Runner {
+        brief,
+        controls,
+        ledger,
+        course: Course {
+            stop: Stop::Finished,
+            searches: Vec::new(),
+            left_out: Vec::new(),
+            base_ratios: catalogue.ratios().to_vec(),
+            catalogue: catalogue.entries().len(),
+        },
+        place: 0,
+    };
+    for sets in brief.sets.0..=brief.sets.1 {
+        for elements in brief.elements.0..=brief.elements.1 {
+            if runner.cell(sets, elements)?.is_none() {
+                return Ok(runner.course);
+            }
+        }
+    }
+    Ok(runner.course)
+}
+
+struct Runner<'a> {
+    brief: &'a StudyBrief,
+    controls: &'a Controls<'a>,
+    ledger: &'a mut dyn StudyLedger,
+    course: Course,
+    /// Searches begun.
+    place: usize,
+}
+
+/// Progress that says of which search it is.
+struct Labelled<'a> {
+    about: String,
+    inner: &'a dyn Progress,
+}
+
+impl Progress for Labelled<'_> {
+    fn phase(&self, name: &str, total: u64) {
+        self.inner.phase(&format!("{}: {name}", self.about), total);
+    }
+
+    fn tick(&self, by: u64) {
+        self.inner.tick(by);
+    }
+}
+
+/// `None`: the study was stopped.
+type Unless<T> = Result<Option<T>, Error>;
+
+impl Runner<'_> {
+    /// All searches of one number of sets and elements.
+    fn cell(&mut self, sets: u8, elements: u8) -> Unless<()> {
+        let mut families = Vec::new();
+        for family in self.brief.families(sets, elements) {
+            let layouts = size(&family);
+            if layouts <= self.brief.effort.layouts {
+                families.push(family);
+            } else {
+                let Family { shafts, bare_input, .. } = family;
+                self.course.left_out.push(LeftOut { sets, shafts, elements, bare_input, layouts });
+            }
+        }
+        let states = families.iter().map(Family::states).max().unwrap_or(0);
+        // One state is the reverse.
+        let most = states.saturating_sub(1).min(MOST_GEARS) as u8;
+        let Some(found) = self.descend(&families, false, most)? else { return Ok(None) };
+        // What no shift reaches, no single swap does: only what was not asked is asked now.
+        let most = if found > 0 { found } else { self.reached(sets, elements, false).min(most) };
+        Ok(self.descend(&families, true, most)?.map(|_| ()))
+    }
+
+    /// Asks for fewer and fewer gears; returns the largest number found, 0 for none.
+    fn descend(&mut self, families: &[Family], single_swap: bool, most: u8) -> Unless<u8> {
+        let Some(first) = families.first() else { return Ok(Some(0)) };
+        let known = self.reached(first.sets, first.elements, single_swap);
+        let below = self.brief.effort.below[usize::from(first.sets - 1)];
+        let least = (known + 1).saturating_sub(below).max(FEWEST_GEARS);
+        let mut largest = 0;
+        for gears in (least..=most).rev() {
+            let enough = |family: &&Family| family.states() > u64::from(gears);
+            for &family in families.iter().filter(enough) {
+                let search = StudySearch { family, gears, single_swap };
+                let Some(searched) = self.search(&search)? else { return Ok(None) };
+                if searched.found > 0 {
+                    largest = largest.max(gears);
+                }
+                self.course.searches.push(searched);
+            }
+        }
+        Ok(Some(largest))
+    }
+
+    /// The most gears found with fewer sets and no more elements.
+    fn reached(&self, sets: u8, elements: u8, single_swap: bool) -> u8 {
+        let fewer = self.course.searches.iter().filter(|searched| {
+            searched.sets < sets
+                && searched.elements <= elements
+                && searched.single_swap == single_swap
+                && searched.found > 0
+        });
+        fewer.map(|searched| searched.gears).max().unwrap_or(0)
+    }
+
+    fn search(&mut self, search: &StudySearch) -> Unless<Searched> {
+        let place = self.place;
+        self.place += 1;
+        if let Some(searched) = self.ledger.recall(place)? {
+            return Ok(Some(searched));
+        }
+        if self.controls.stopped() {
+            self.course.stop = Stop::Interrupted;
+            return Ok(None);
+        }
+        let brief = self.brief.search(search);
+        let StudySearch { family, gears, single_swap } = *search;
+        let swap = if single_swap { ", single swaps" } else { "" };
+        let about = format!(
+            "{} sets, {} shafts, {} elements, {gears} gears{swap}",
+            family.sets, family.shafts, family.elements
+        );
+        let progress = Labelled { about, inner: self.controls.progress };
+        let controls = &Controls { progress: &progress, ..*self.controls };
+        let mut findings = None;
+        self.ledger.with_units(&brief, &mut |ledger| {
+            let limits = Limits::default();
+            let course = SearchCourse { units: None, limits, ledger };
+            findings = Some(run_course(&brief, controls, course)?);
+            Ok(())
+        })?;
+        // The work was done, so its findings are there.
+        let Some(findings) = findings else { return Ok(None) };
+        if findings.stop != Stop::Finished {
+            self.course.stop = findings.stop;
+            return Ok(None);
+        }
+        let searched = Searched::of(search, &findings);
+        self.ledger.keep(place, &searched)?;
+        Ok(Some(searched))
+    }
+}
+
+/// Layouts of a family: its cores times the choices of elements among the slots.
+fn size(family: &Family) -> u64 {
+    let Family { sets, shafts, held, bare_input, elements } = *family;
+    let cores = CoreFamily { sets, shafts, held, bare_input }.cores();
+    let layouts = |core: &crate::train::Core| {
+        num_integer::binomial(core.slots().len() as u64, u64::from(elements))
+    };
+    cores.iter().map(layouts).sum()
+}
+
+impl LeftOut {
+    /// In words, for a terminal.
+    pub fn told(&self) -> String {
+        let bare = if self.bare_input { ", bare input" } else { "" };
+        format!(
+            "{} sets on {} shafts with {} elements{bare}: {} layouts",
+            self.sets,
+            self.shafts,
+            self.elements,
+            grouped(self.layouts)
+        )
+    }
+}

@@ -1,0 +1,162 @@
+//! One planetary set: its six ways to drive, hold and take off, and how far apart they are.
+
+use num_traits::{One, Zero};
+use serde::Serialize;
+
+use crate::motion::{formula, solve_state};
+use crate::num::{Fraction, fraction, to_f64};
+use crate::teeth::Catalogue;
+use crate::train::{Core, ElementMask, GearSet, Layout, Role, Slot};
+
+/// What one set does, from the laws of motion, and what the teeth of a catalogue make of it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct OneSet {
+    /// The set by which the ways are told: the one in the middle of the catalogue.
+    pub sun: u32,
+    pub planet: u32,
+    pub ring: u32,
+    /// Exact.
+    pub base_ratio: String,
+    /// Smallest and largest base ratio of the catalogue.
+    pub base_ratios: [f64; 2],
+    /// The six ways, from the largest ratio down, reverses last.
+    pub ways: Vec<Way>,
+    /// Gears with one member as the output, for each member: the steps between its ratios.
+    pub outputs: Vec<SetGear>,
+}
+
+/// One way to drive, hold and take off.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Way {
+    /// Letters S, R, C.
+    pub driven: char,
+    pub held: char,
+    pub output: char,
+    /// Input speed / output speed of the told set, exact.
+    pub ratio: String,
+    pub value: f64,
+    /// Formula in ρ.
+    pub formula: String,
+    /// Smallest and largest ratio that the catalogue reaches, by size.
+    pub range: [f64; 2],
+    /// Whether the output turns with the input.
+    pub forward: bool,
+    /// Whether the output turns slower than the input.
+    pub slower: bool,
+}
+
+/// The forward ratios that one member as the output offers: with either other member driven
+/// and the third held, and direct drive.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SetGear {
+    pub output: char,
+    /// Forward ratios of the told set, falling.
+    pub ratios: Vec<f64>,
+    /// Steps between them.
+    pub steps: Vec<f64>,
+    /// For each step, its smallest and largest value over the catalogue.
+    pub step_ranges: Vec<[f64; 2]>,
+    /// Whether one of its ways reverses.
+    pub reverse: bool,
+}
+
+/// The facts of one set of a catalogue that is not empty; `None` for an empty one.
+pub fn one_set(catalogue: &Catalogue) -> Option<OneSet> {
+    let count = catalogue.len();
+    let middle = (count > 0).then(|| catalogue.best(count / 2).set)?;
+    let all: Vec<GearSet> = (0..count).map(|index| catalogue.best(index).set).collect();
+    let mut ways: Vec<Way> = Vec::new();
+    for [driven, held, output] in arrangements() {
+        ways.push(way(driven, held, output, middle, &all)?);
+    }
+    ways.sort_by(|a, b| b.forward.cmp(&a.forward).then(b.value.abs().total_cmp(&a.value.abs())));
+    let outputs = Role::ALL.into_iter().map(|output| output_of(output, middle, &all));
+    let base = fraction(middle.ring.into(), middle.sun.into());
+    Some(OneSet {
+        sun: middle.sun,
+        planet: middle.planet.unwrap_or((middle.ring - middle.sun) / 2),
+        ring: middle.ring,
+        base_ratio: base.to_string(),
+        base_ratios: [catalogue.ratios()[0], catalogue.ratios()[count - 1]],
+        ways,
+        outputs: outputs.collect::<Option<_>>()?,
+    })
+}
+
+/// Driven, held, output: every order of the three members.
+fn arrangements() -> [[Role; 3]; 6] {
+    let [s, r, c] = Role::ALL;
+    [[s, r, c], [s, c, r], [r, s, c], [r, c, s], [c, s, r], [c, r, s]]
+}
+
+/// A single set with one member as the input, one as the output, and a brake on the third.
+fn layout(driven: Role, held: Role, output: Role, set: GearSet) -> Layout {
+    let shaft = |role: Role| match role {
+        _ if role == driven => 1,
+        _ if role == output => 2,
+        _ => 3,
+    };
+    debug_assert!(held != driven && held != output);
+    let core = Core::new(&[Role::ALL.map(shaft)], 3, 1, 2);
+    Layout::from_core(&core, &[Slot::brake(3)], vec![set])
+}
+
+fn ratio(driven: Role, held: Role, output: Role, set: GearSet) -> Option<Fraction> {
+    solve_state(&layout(driven, held, output, set), ElementMask::of([0])).ratio
+}
+
+fn way(driven: Role, held: Role, output: Role, told: GearSet, all: &[GearSet]) -> Option<Way> {
+    let exact = ratio(driven, held, output, told)?;
+    let value = to_f64(&exact);
+    let values: Option<Vec<f64>> =
+        all.iter().map(|&set| Some(to_f64(&ratio(driven, held, output, set)?).abs())).collect();
+    let range = ends(&values?);
+    let formula = formula(&layout(driven, held, output, told), ElementMask::of([0]))?;
+    Some(Way {
+        driven: driven.letter(),
+        held: held.letter(),
+        output: output.letter(),
+        ratio: exact.to_string(),
+        value,
+        formula: formula.to_string(),
+        range,
+        forward: exact > Fraction::zero(),
+        slower: value.abs() > 1.0,
+    })
+}
+
+fn ends(values: &[f64]) -> [f64; 2] {
+    let least = values.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    [least, most]
+}
+
+fn output_of(output: Role, told: GearSet, all: &[GearSet]) -> Option<SetGear> {
+    let ladder = |set: GearSet| -> Option<(Vec<f64>, bool)> {
+        let mut ratios = vec![Fraction::one()];
+        for [driven, held, out] in arrangements() {
+            if out == output {
+                ratios.push(ratio(driven, held, out, set)?);
+            }
+        }
+        let reverse = ratios.iter().any(|ratio| *ratio < Fraction::zero());
+        ratios.retain(|ratio| *ratio > Fraction::zero());
+        ratios.sort();
+        ratios.reverse();
+        Some((ratios.iter().map(to_f64).collect(), reverse))
+    };
+    let steps = |ratios: &[f64]| -> Vec<f64> { ratios.windows(2).map(|w| w[0] / w[1]).collect() };
+    let (ratios, reverse) = ladder(told)?;
+    let every: Option<Vec<Vec<f64>>> =
+        all.iter().map(|&set| Some(steps(&ladder(set)?.0))).collect();
+    let every = every?;
+    let range = |step: usize| ends(&every.iter().map(|steps| steps[step]).collect::<Vec<_>>());
+    let told_steps = steps(&ratios);
+    Some(SetGear {
+        output: output.letter(),
+        step_ranges: (0..told_steps.len()).map(range).collect(),
+        steps: told_steps,
+        ratios,
+        reverse,
+    })
+}

@@ -1,0 +1,352 @@
+//! The record of a study: all its facts, ready to be written and told.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::course::{Course, LeftOut};
+use super::entries::{Entry, entries};
+use super::fates::{Fates, fates};
+use super::one_set::{OneSet, one_set};
+use super::searched::{Found, FoundGear, Searched};
+use super::shortcut::{Shortcut, shortcut};
+use crate::brief::StudyBrief;
+use crate::error::Error;
+use crate::num::grouped;
+use crate::score::{Criterion, Progression, Setting, assess};
+use crate::search::Stop;
+use crate::teeth::Catalogue;
+use crate::train::{Layout, parse_layout};
+
+/// All that a study tells. Two runs of one brief make equal records but for `elapsed_s`.
+#[derive(Clone, Debug, Serialize)]
+pub struct StudyRecord {
+    pub title: String,
+    /// The request in a plain sentence.
+    pub request: String,
+    /// The brief in canonical TOML, every key written out.
+    pub brief: String,
+    /// Of the program.
+    pub version: String,
+    /// Whether every search was made that the brief asks for.
+    pub complete: bool,
+    pub stopped: &'static str,
+    /// Sentences: what is exact, what is sampled, what is proved.
+    pub coverage: Vec<String>,
+    pub band: BandRecord,
+    pub catalogue: CatalogueRecord,
+    pub one_set: OneSet,
+    /// How many states there are, by elements and elements engaged.
+    pub counts: Vec<StateCount>,
+    /// The most gears that counting allows, for each number of elements.
+    pub limits: Vec<GearLimit>,
+    pub totals: Totals,
+    pub entries: Vec<Entry>,
+    pub witnesses: Vec<Witness>,
+    pub shortcut: Shortcut,
+    pub searches: Vec<SearchRecord>,
+    pub left_out: Vec<LeftOut>,
+    /// Wall time in seconds.
+    pub elapsed_s: f64,
+}
+
+/// What counts as a usable gear: windows with their ends.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct BandRecord {
+    pub first: [f64; 2],
+    pub top: [f64; 2],
+    pub step: [f64; 2],
+    pub reverse: [f64; 2],
+}
+
+/// The sets of teeth that were tried.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CatalogueRecord {
+    pub sun: [u32; 2],
+    pub planet: [u32; 2],
+    pub ring: [u32; 2],
+    pub planets: Vec<u32>,
+    /// Sets that meet every tooth condition.
+    pub sets: usize,
+    pub base_ratio_count: usize,
+    /// Rising.
+    pub base_ratios: Vec<f64>,
+}
+
+/// States of k among s elements.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct StateCount {
+    pub elements: u8,
+    pub engaged: u8,
+    pub states: u64,
+}
+
+/// One state for each gear and one for the reverse.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct GearLimit {
+    pub elements: u8,
+    /// Largest number of states, less one.
+    pub most_gears: u64,
+}
+
+/// All searches together.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Totals {
+    pub searches: usize,
+    /// Families, each counted once.
+    pub families: usize,
+    /// Layouts of these families.
+    pub layouts: u64,
+    /// Of these, layouts of one set.
+    pub one_set_layouts: u64,
+    /// Classes left undecided, over all searches.
+    pub undecided_classes: u64,
+    pub sampled_classes: u64,
+    pub complete_classes: u64,
+}
+
+/// One search, without its layouts.
+#[derive(Clone, Debug, Serialize)]
+pub struct SearchRecord {
+    #[serde(flatten)]
+    pub searched: Searched,
+    pub all_base_ratios: bool,
+}
+
+/// A layout that an entry names; `layout` is the text of its file.
+#[derive(Clone, Debug, Serialize)]
+pub struct Witness {
+    pub name: String,
+    /// Where its layout file stands in the results folder.
+    pub file: String,
+    pub sets: u8,
+    pub shafts: u8,
+    pub elements: u8,
+    /// Elements that a gear engages.
+    pub engaged: u8,
+    pub canonical: String,
+    pub nests: bool,
+    pub spread: f64,
+    pub deviation: f64,
+    /// The same as a difference from equal steps in percent, 100 (e^d − 1).
+    pub off_percent: f64,
+    /// Steps between neighbouring forward gears.
+    pub steps: Vec<f64>,
+    pub gears: Vec<FoundGear>,
+    pub fates: Fates,
+    /// By name of the criterion; what has no value is left out.
+    pub scores: BTreeMap<&'static str, f64>,
+    #[serde(skip)]
+    pub layout: String,
+}
+
+impl StudyRecord {
+    /// What came of a course, in full.
+    ///
+    /// # Errors
+    /// [`Error::Work`] when a layout that the search wrote does not read.
+    pub fn of(brief: &StudyBrief, course: &Course) -> Result<Self, Error> {
+        let (entries, found) = entries(brief, course);
+        let mut witnesses = Vec::new();
+        let mut layouts: Vec<(String, Layout)> = Vec::new();
+        for (name, searched, found) in found {
+            let layout = parse_layout(&found.layout)
+                .map_err(|mistake| Error::Work(format!("{name} does not read: {mistake}")))?;
+            witnesses.push(witness(brief, &name, &searched, found, &layout));
+            layouts.push((name, layout));
+        }
+        let one = one_set(&Catalogue::build(&brief.teeth));
+        let one = one.ok_or_else(|| Error::Work("no set of the catalogue turns".to_owned()))?;
+        let shortcut = shortcut(one.sun, one.ring, &one.ways, &layouts);
+        let boiled = |searched: &Searched| SearchRecord {
+            all_base_ratios: searched.is_complete(),
+            searched: Searched { best: Vec::new(), ..searched.clone() },
+        };
+        let band = brief.band;
+        let pair = |(least, most): (f64, f64)| [least, most];
+        Ok(Self {
+            title: brief.title.clone(),
+            request: brief.sentence(),
+            brief: brief.canonical_text(),
+            version: env!("CARGO_PKG_VERSION").to_owned(),
+            complete: course.stop == Stop::Finished,
+            stopped: course.stop.word(),
+            coverage: coverage(course),
+            band: BandRecord {
+                first: pair(band.first),
+                top: pair(band.top),
+                step: pair(band.step),
+                reverse: pair(band.reverse),
+            },
+            catalogue: catalogue(brief, course),
+            one_set: one,
+            limits: limits(&counts(brief)),
+            counts: counts(brief),
+            totals: totals(course),
+            entries,
+            witnesses,
+            shortcut,
+            searches: course.searches.iter().map(boiled).collect(),
+            left_out: course.left_out.clone(),
+            elapsed_s: 0.0,
+        })
+    }
+
+    /// An entry, if the brief has it.
+    pub fn entry(&self, sets: u8, elements: u8, swap: bool, nest: bool) -> Option<&Entry> {
+        self.entries.iter().find(|entry| {
+            (entry.sets, entry.elements, entry.single_swap, entry.must_nest)
+                == (sets, elements, swap, nest)
+        })
+    }
+
+    /// A witness by its name.
+    pub fn witness(&self, name: &str) -> Option<&Witness> {
+        self.witnesses.iter().find(|witness| witness.name == name)
+    }
+}
+
+fn catalogue(brief: &StudyBrief, course: &Course) -> CatalogueRecord {
+    let teeth = &brief.teeth;
+    let pair = |(fewest, most): (u32, u32)| [fewest, most];
+    CatalogueRecord {
+        sun: pair(teeth.sun),
+        planet: pair(teeth.planet),
+        ring: pair(teeth.ring),
+        planets: teeth.planets.clone(),
+        sets: course.catalogue,
+        base_ratio_count: course.base_ratios.len(),
+        base_ratios: course.base_ratios.clone(),
+    }
+}
+
+fn counts(brief: &StudyBrief) -> Vec<StateCount> {
+    let elements = brief.elements.0..=brief.elements.1;
+    let all = elements.flat_map(|elements| {
+        let engaged = brief.engaged.0..=brief.engaged.1.min(elements);
+        engaged.map(move |engaged| StateCount {
+            elements,
+            engaged,
+            states: num_integer::binomial(u64::from(elements), u64::from(engaged)),
+        })
+    });
+    all.collect()
+}
+
+fn limits(counts: &[StateCount]) -> Vec<GearLimit> {
+    let mut limits: Vec<GearLimit> = Vec::new();
+    for count in counts {
+        let most_gears = count.states.saturating_sub(1);
+        match limits.iter_mut().find(|limit| limit.elements == count.elements) {
+            Some(limit) => limit.most_gears = limit.most_gears.max(most_gears),
+            None => limits.push(GearLimit { elements: count.elements, most_gears }),
+        }
+    }
+    limits
+}
+
+fn totals(course: &Course) -> Totals {
+    let mut totals = Totals { searches: course.searches.len(), ..Totals::default() };
+    let mut families = Vec::new();
+    for searched in &course.searches {
+        totals.undecided_classes += searched.undecided_classes;
+        totals.sampled_classes += searched.sampled_classes;
+        totals.complete_classes += searched.complete_classes;
+        let Searched { sets, shafts, elements, bare_input, .. } = *searched;
+        if !families.contains(&(sets, shafts, elements, bare_input)) {
+            families.push((sets, shafts, elements, bare_input));
+            totals.layouts += searched.layouts;
+            totals.one_set_layouts += if sets == 1 { searched.layouts } else { 0 };
+        }
+    }
+    totals.families = families.len();
+    totals
+}
+
+fn witness(
+    brief: &StudyBrief,
+    name: &str,
+    searched: &Searched,
+    found: Found,
+    layout: &Layout,
+) -> Witness {
+    let assessed = assess(layout, &brief.mesh);
+    let setting = Setting { progression: &Progression::Geometric, teeth: &brief.teeth };
+    let score = |criterion: Criterion| {
+        let score = assessed.score(criterion, layout, &setting).filter(|s| s.is_finite())?;
+        Some((criterion.name(), score))
+    };
+    let forward: Vec<f64> =
+        found.gears.iter().map(|gear| gear.value).filter(|&ratio| ratio > 0.0).collect();
+    Witness {
+        name: name.to_owned(),
+        file: format!("layouts/{name}.toml"),
+        sets: searched.sets,
+        shafts: searched.shafts,
+        elements: searched.elements,
+        engaged: searched.engaged,
+        canonical: found.canonical,
+        nests: found.nests,
+        spread: found.spread,
+        deviation: found.deviation,
+        off_percent: 100.0 * (found.deviation.exp() - 1.0),
+        steps: forward.windows(2).map(|pair| pair[0] / pair[1]).collect(),
+        gears: found.gears,
+        fates: fates(layout),
+        scores: Criterion::ALL.into_iter().filter_map(score).collect(),
+        layout: found.layout,
+    }
+}
+
+/// What is exact, what is sampled, what is proved: one sentence each.
+fn coverage(course: &Course) -> Vec<String> {
+    let totals = totals(course);
+    let count = |number: u64| grouped(number);
+    let mut told = Vec::new();
+    told.push(if course.stop == Stop::Finished {
+        format!(
+            "Interconnections: complete in all {} families that were searched ({} layouts, one of \
+             each up to renumbering the sets).",
+            totals.families,
+            count(totals.layouts)
+        )
+    } else {
+        format!(
+            "NOT COMPLETE: the study stopped before its end ({}); {} searches were finished.",
+            course.stop.word(),
+            totals.searches
+        )
+    });
+    told.push(
+        "A number of gears that fails is proved out of reach, by integer algebra and by bounds over \
+         whole boxes of base ratios, wherever a search leaves nothing undecided."
+            .to_owned(),
+    );
+    told.push(match totals.undecided_classes {
+        0 => "Undecided classes of layouts: none.".to_owned(),
+        some => format!(
+            "Undecided: {} classes of layouts over all searches (effort.samples was spent before \
+             base ratios were found or excluded); raise it to decide more.",
+            count(some)
+        ),
+    });
+    told.push(format!(
+        "Base ratios: all tried or excluded for {} classes of layouts, sought by a pattern search \
+         for {}; entries say which. Values of sampled entries are reached, larger ones may exist.",
+        count(totals.complete_classes),
+        count(totals.sampled_classes)
+    ));
+    if !course.left_out.is_empty() {
+        let all: Vec<String> = course.left_out.iter().map(LeftOut::told).collect();
+        told.push(format!(
+            "Left out, being larger than effort.layouts: {}. --thorough searches them.",
+            all.join("; ")
+        ));
+    }
+    told.push(
+        "Ratios are exact, in fractions of tooth counts. Efficiencies are estimates from the mesh \
+         efficiencies of the brief. The nesting test is necessary, not sufficient."
+            .to_owned(),
+    );
+    told
+}
