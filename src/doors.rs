@@ -10,6 +10,7 @@ mod study;
 mod workshops;
 
 pub use crate::account::{Basis, Portrait, USUAL_SPEEDS, portrait, show, shown};
+pub use crate::lesson::{Depth, explain};
 pub use census::census;
 pub use exam::exam;
 pub use reduce::reduce;

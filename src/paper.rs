@@ -19,4 +19,4 @@ pub use maths::{Maths, NotMaths};
 pub use pdf::Typesetter;
 pub use qti::{PackageFile, package};
 pub use words::{Run, Text, Unsaid, Words};
-pub use writers::{figure_name, html, markdown, typst};
+pub use writers::{figure_name, html, markdown, plain, typst};

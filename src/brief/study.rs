@@ -17,7 +17,7 @@ use crate::error::{Error, Mistake};
 use crate::motion::MeshEfficiency;
 use crate::score::{Criterion, Progression};
 use crate::teeth::ToothLimits;
-use crate::train::{MAX_SETS, read_text};
+use crate::train::read_text;
 
 /// A request for a study that has been checked.
 #[derive(Clone, Debug, PartialEq)]
@@ -59,19 +59,16 @@ pub struct StudyEffort {
     pub samples: u32,
     /// Largest family that is searched, in layouts.
     pub layouts: u64,
-    /// For each number of sets from 1: of the numbers of gears that fewer sets reach too, how many
-    /// are searched again, from the largest down.
-    pub below: [u8; MAX_SETS],
+    /// Largest family, in layouts, that is searched for numbers of gears too that fewer sets
+    /// reach.
+    pub again: u64,
 }
-
-/// Most gears that a search can be asked for.
-const MOST_GEARS: u8 = 16;
 
 impl StudyEffort {
     /// The same with nothing left out.
     #[must_use]
     pub fn thorough(self) -> Self {
-        Self { layouts: u64::MAX, below: [MOST_GEARS; MAX_SETS], ..self }
+        Self { layouts: u64::MAX, again: u64::MAX, ..self }
     }
 }
 

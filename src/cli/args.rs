@@ -168,6 +168,11 @@ pub struct ShowArgs {
     #[arg(long, value_name = "SECTION,…", value_enum, value_delimiter = ',',
         conflicts_with_all = ["json", "quiet"])]
     pub only: Vec<Section>,
+    /// Explain every gear to a learner: who drives, what to expect, the laws row by row,
+    /// superposition, levers, torques, usual mistakes. With --out also as FOLDER/explain.html
+    #[arg(long, value_name = "DEPTH", value_enum, num_args = 0..=1, require_equals = true,
+        default_missing_value = "course", conflicts_with_all = ["json", "quiet", "only"])]
+    pub explain: Option<ExplainDepth>,
     /// Take mesh efficiencies, tooth limits and progression from this brief
     #[arg(long, value_name = "BRIEF")]
     pub brief: Option<PathBuf>,
@@ -185,6 +190,17 @@ pub struct ShowArgs {
     /// Write the pictures as PNG too
     #[arg(long, requires = "draw")]
     pub png: bool,
+}
+
+/// How much `show --explain` tells.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum ExplainDepth {
+    /// Who does what, and what to expect before any number
+    FirstLook,
+    /// Also laws, superposition, levers, torques and mistakes
+    Course,
+    /// Also power, losses and planets
+    Full,
 }
 
 /// A part of what `show` prints.
@@ -220,6 +236,7 @@ const SHOW_EXAMPLES: &str = "\
 Examples:
   coaxle show railcar.toml
   coaxle show railcar.toml --only power,faults
+  coaxle show railcar.toml --explain=first-look
   coaxle show railcar.toml --json | jq .spread.exact
 
 A layout file, short:

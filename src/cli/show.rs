@@ -15,17 +15,18 @@ mod teeth;
 use clap::ValueEnum as _;
 use itertools::Itertools as _;
 
-use super::args::{Section, ShowArgs};
+use super::args::{ExplainDepth, Section, ShowArgs};
 use super::look::{Align, Column, Paint, decimal, name, table, wrapped};
 use super::voice::Voice;
 use crate::brief::Brief;
 use crate::doors::shown::{ColumnTold, DrawingTold, Shown, State};
-use crate::doors::{self, Basis, USUAL_SPEEDS};
+use crate::doors::{self, Basis, Depth, USUAL_SPEEDS};
 use crate::error::Error;
 use crate::num::{parse_fraction, to_f64};
+use crate::paper::{html, plain};
 use crate::report::{CAUTIONS, write_answer, write_picture};
 use crate::score::Criterion;
-use crate::train::read_layout;
+use crate::train::{Layout, read_layout};
 
 pub fn run(args: &ShowArgs) -> Result<(), Error> {
     let voice = Voice::of(args.quiet);
@@ -34,6 +35,9 @@ pub fn run(args: &ShowArgs) -> Result<(), Error> {
         None => Basis::default(),
     };
     let layout = read_layout(&args.layout)?;
+    if let Some(depth) = args.explain {
+        return explained(args, &layout, depth, &basis, voice);
+    }
     let shown = doors::show(&layout, &basis);
     let json = super::json(&shown)?;
     if let Some(folder) = &args.out {
@@ -55,6 +59,28 @@ pub fn run(args: &ShowArgs) -> Result<(), Error> {
         (false, Voice::Plain) if args.only.is_empty() => told(&shown, paint),
         (false, Voice::Plain) => only(&shown, &args.only, paint),
     })
+}
+
+/// The walk through all gears for a learner; as a page too where a folder is named.
+fn explained(
+    args: &ShowArgs,
+    layout: &Layout,
+    depth: ExplainDepth,
+    basis: &Basis,
+    voice: Voice,
+) -> Result<(), Error> {
+    let depth = match depth {
+        ExplainDepth::FirstLook => Depth::FirstLook,
+        ExplainDepth::Course => Depth::Course,
+        ExplainDepth::Full => Depth::Full,
+    };
+    let document = doors::explain(layout, depth, basis, "en")?;
+    if let Some(folder) = &args.out {
+        let path = write_answer(folder, "explain.html", &html(&document))?;
+        voice.note(&format!("wrote {}", path.display()));
+    }
+    let figures = "Drawings are left out here: --out FOLDER writes explain.html with all of them.";
+    voice.answer(&plain(&document, figures))
 }
 
 /// The whole page.

@@ -5,11 +5,9 @@ mod counting;
 mod curves;
 mod one;
 mod price;
-mod telling;
-
-use telling::Teller;
 
 use super::facts::Facts;
+use super::telling::{Teller, listed, told};
 use crate::brief::PaperSize;
 use crate::error::Error;
 use crate::paper::{Block, Document, Drawn, Words};
@@ -27,11 +25,7 @@ pub fn study_page(
     language: &str,
 ) -> Result<Document, Error> {
     let words = Words::of(language, false)?;
-    let mut page = Page {
-        record,
-        tell: Teller { words: &words, facts, blocks: Vec::new() },
-        figures: Vec::new(),
-    };
+    let mut page = Page { record, facts, tell: Teller::new(&words), figures: Vec::new() };
     page.question()?;
     page.one_set()?;
     page.counting()?;
@@ -56,6 +50,7 @@ pub fn study_page(
 /// What a page gathers.
 struct Page<'a> {
     record: &'a StudyRecord,
+    facts: &'a Facts,
     tell: Teller<'a>,
     figures: Vec<Drawn>,
 }
@@ -113,13 +108,20 @@ impl Page<'_> {
         best.map_or(0, |(_, std::cmp::Reverse(elements))| elements)
     }
 
+    /// A list of whole numbers.
+    fn list(&self, pointer: &str) -> Result<Said, Error> {
+        let all = 0..self.facts.count(pointer);
+        let one = |place| Ok(told(self.facts.at(format!("{pointer}/{place}"))?.whole()?));
+        Ok(listed(all.map(one).collect::<Result<Vec<_>, Error>>()?))
+    }
+
     fn question(&mut self) -> Result<(), Error> {
         self.tell.heading("study-question-head")?;
         self.tell.paragraph(&Said::new("study-question"))?;
         let mut usable = Said::new("study-usable");
         for window in ["first", "top", "step", "reverse"] {
             for (place, end) in ["least", "most"].into_iter().enumerate() {
-                let fact = self.tell.facts.at(format!("/band/{window}/{place}"))?;
+                let fact = self.facts.at(format!("/band/{window}/{place}"))?;
                 usable = usable.with(&format!("{window}-{end}"), fact.decimal(1)?);
             }
         }
@@ -129,28 +131,30 @@ impl Page<'_> {
         let elements = self.elements().last().copied().unwrap_or(0);
         for sets in self.sets() {
             let Some(entry) = self.entry_at(sets, elements, false, false) else { continue };
-            let facts = self.tell.facts;
+            let facts = self.facts;
             let at = |field: &str| facts.at(format!("/entries/{entry}/{field}"));
             let gears = at("gears")?;
-            let answer = match gears.count()? {
-                0 => Said::new("study-answer-none"),
-                _ => Said::new("study-answer-gears").with("gears", gears.whole()?),
-            };
             let proved = if at("proved")?.yes()? { "proved" } else { "open" };
-            let answer = Said::new(&format!("study-answer-{proved}")).with("answer", answer);
+            let answer = match gears.count()? {
+                0 => Said::new(&format!("study-answer-none-{proved}")),
+                _ => {
+                    let answer = Said::new("study-answer-gears").with("gears", gears.whole()?);
+                    Said::new(&format!("study-answer-{proved}")).with("answer", answer)
+                }
+            };
             let line = Said::new("study-answer-line")
                 .with("sets", at("sets")?.whole()?)
                 .count("count", sets.into())
                 .with("elements", at("elements")?.whole()?)
                 .with("answer", answer);
-            self.tell.note(&line)?;
+            self.tell.paragraph(&line)?;
         }
         Ok(())
     }
 
     fn how(&mut self, cautions: &[&str]) -> Result<(), Error> {
         self.tell.heading("study-how-head")?;
-        let facts = self.tell.facts;
+        let facts = self.facts;
         let mut said = Said::new("study-how");
         for count in ["searches", "families", "layouts"] {
             said = said.with(count, facts.at(format!("/totals/{count}"))?.whole()?);
@@ -161,7 +165,7 @@ impl Page<'_> {
                 said = said.with(&format!("{wheel}-{end}"), fact.whole()?);
             }
         }
-        let planets = self.tell.list("/catalogue/planets")?;
+        let planets = self.list("/catalogue/planets")?;
         self.tell.paragraph(&said.with("planets", planets))?;
         for sentence in 0..facts.count("/coverage") {
             let fact = facts.at(format!("/coverage/{sentence}"))?;

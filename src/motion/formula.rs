@@ -39,6 +39,11 @@ impl Formula {
         self.expression().latex()
     }
 
+    /// In the small notation in which papers have their formulas.
+    pub fn notation(&self) -> String {
+        self.expression().notation()
+    }
+
     /// As one `math` element of presentation MathML.
     pub fn mathml(&self) -> String {
         self.expression().mathml()

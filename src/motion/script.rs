@@ -1,4 +1,5 @@
-//! Expressions and equations in three scripts: plain text, LaTeX, presentation MathML.
+//! Expressions and equations in four scripts: plain text, LaTeX, presentation MathML, and the small
+//! notation in which papers have their formulas.
 //!
 //! One walk decides on brackets for all of them. It asks the script one thing only:
 //! whether quotients are stacked, because a fraction bar does the work of brackets.
@@ -11,7 +12,7 @@ use super::expression::{Expression, Symbol};
 use crate::num::Fraction;
 use crate::train::Member;
 
-/// An equation, or a chain of them, in all three scripts.
+/// An equation, or a chain of them, in all scripts.
 ///
 /// The text writes `·` for times and `ω_name` for the speed of a shaft. The LaTeX stands
 /// without dollar signs and takes `amsmath` for `\text`. The MathML is one `math` element.
@@ -20,6 +21,9 @@ pub struct Line {
     pub text: String,
     pub latex: String,
     pub mathml: String,
+    /// As papers read it: `omega_S1 + rho_1 * omega_R1 = 0`.
+    #[serde(skip)]
+    pub notation: String,
 }
 
 impl Line {
@@ -34,6 +38,7 @@ impl Line {
             text: chain(sides, rounded, &Text),
             latex: chain(sides, rounded, &Latex),
             mathml: math(&chain(sides, rounded, &MathMl)),
+            notation: chain(sides, rounded, &Notation),
         }
     }
 }
@@ -55,6 +60,11 @@ impl Expression {
 
     pub fn latex(&self) -> String {
         written(self, Place::Alone, &Latex)
+    }
+
+    /// In the small notation of papers.
+    pub fn notation(&self) -> String {
+        written(self, Place::Alone, &Notation)
     }
 
     /// A whole `math` element.
@@ -214,6 +224,58 @@ impl Script for Text {
 
     fn about(&self) -> &'static str {
         " ≈ "
+    }
+}
+
+/// The notation that papers read their formulas in.
+struct Notation;
+
+impl Script for Notation {
+    fn stacks(&self) -> bool {
+        false
+    }
+
+    fn number(&self, number: &Fraction) -> String {
+        number.to_string()
+    }
+
+    fn digits(&self, digits: &str) -> String {
+        digits.to_owned()
+    }
+
+    fn symbol(&self, symbol: &Symbol) -> String {
+        match symbol {
+            Symbol::BaseRatio(set) => format!("rho_{}", set + 1),
+            Symbol::Teeth(member) => format!("Z_{member}"),
+            Symbol::MemberSpeed(member) => format!("omega_{member}"),
+            // A name may be anything but what ends it.
+            Symbol::ShaftSpeed(name) => format!("omega_\"{}\"", name.replace(['"', '`'], "'")),
+            Symbol::Ratio => "i".to_owned(),
+        }
+    }
+
+    fn sign(&self, minus: bool, first: bool) -> &'static str {
+        Text.sign(minus, first)
+    }
+
+    fn times(&self, _: bool) -> &'static str {
+        " * "
+    }
+
+    fn quotient(&self, above: &str, below: &str) -> String {
+        Text.quotient(above, below)
+    }
+
+    fn brackets(&self, inside: &str, _: bool) -> String {
+        format!("({inside})")
+    }
+
+    fn equals(&self) -> &'static str {
+        " = "
+    }
+
+    fn about(&self) -> &'static str {
+        " ~= "
     }
 }
 

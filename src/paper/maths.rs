@@ -2,7 +2,8 @@
 //!
 //! ```text
 //! i = 1 + Z_R/Z_S          fractions are stacked; brackets around a part of one vanish
-//! n_S1 - n_C1 = (-27/11)   names may have a subscript; a lone bracket vanishes
+//! n_S1 - n_C1 = (-27/11)   names may have a subscript, in quotes what is no plain word;
+//!                          a lone bracket vanishes
 //! 2 * pi * n/60            * is a dot, Greek letters by their names
 //! 120 "rpm"                a unit or a word in quotes
 //! sin(180 deg / N) >= 0.5  functions, degrees, relations: = != < > <= >= ~= =>

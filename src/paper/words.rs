@@ -14,12 +14,13 @@ use crate::num::Fraction;
 use crate::problem::{Arg, Said};
 
 /// Files of each language.
-const FILES: [(&str, [&str; 4]); 1] = [(
+const FILES: [(&str, [&str; 5]); 1] = [(
     "en",
     [
         include_str!("words/en/frame.ftl"),
         include_str!("words/en/items-one-set.ftl"),
         include_str!("words/en/items-layouts.ftl"),
+        include_str!("words/en/explain.ftl"),
         include_str!("words/en/study.ftl"),
     ],
 )];
@@ -146,6 +147,7 @@ impl Words {
                 between(FORMULA, &text).into()
             }
             Arg::Count(count) => FluentValue::from(*count),
+            Arg::Word(word) => FluentValue::from(word.clone()),
             Arg::Name(name) => between(NAME, name).into(),
             Arg::Maths(notation) => between(FORMULA, &self.points(notation)).into(),
             Arg::Said(said) => self.marked(said)?.into(),

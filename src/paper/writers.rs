@@ -2,11 +2,13 @@
 
 mod html;
 mod markdown;
+mod plain;
 mod typst;
 
 pub use html::html;
 pub(super) use html::{escaped, markup};
 pub use markdown::markdown;
+pub use plain::plain;
 pub use typst::typst;
 
 /// The file of a figure beside a document, below the folder of its figures.

@@ -32,6 +32,8 @@ pub enum Arg {
     Maths(String),
     /// Another phrase.
     Said(Said),
+    /// A word by which a phrase chooses what it says; it is not written.
+    Word(String),
     /// A value as it is written, and where it is recorded: a JSON pointer (RFC 6901).
     Told(String, String),
 }

@@ -1,9 +1,9 @@
 //! The course of a study: which searches are made, in which order, and what is left out.
 //!
 //! For each number of sets and elements, and for any shift and for single swaps: numbers of
-//! gears are asked for from the most that states allow downwards, until those that fewer sets
-//! reach too, and of these as many as the brief says. A number that fails is thereby proved out
-//! of reach, unless a search left layouts undecided.
+//! gears are asked for from the most that states allow downwards; those that fewer sets reach too
+//! only in families that are not too large for it. A number that fails is thereby proved out of
+//! reach, unless a search left layouts undecided.
 
 use serde::{Deserialize, Serialize};
 
@@ -164,13 +164,13 @@ impl Runner<'_> {
         for family in self.brief.families(sets, elements) {
             let layouts = size(&family);
             if layouts <= self.brief.effort.layouts {
-                families.push(family);
+                families.push((family, layouts));
             } else {
                 let Family { shafts, bare_input, .. } = family;
                 self.course.left_out.push(LeftOut { sets, shafts, elements, bare_input, layouts });
             }
         }
-        let states = families.iter().map(Family::states).max().unwrap_or(0);
+        let states = families.iter().map(|(family, _)| family.states()).max().unwrap_or(0);
         // One state is the reverse.
         let most = states.saturating_sub(1).min(MOST_GEARS) as u8;
         let Some(found) = self.descend(&families, false, most)? else { return Ok(None) };
@@ -179,16 +179,18 @@ impl Runner<'_> {
         Ok(self.descend(&families, true, most)?.map(|_| ()))
     }
 
-    /// Asks for fewer and fewer gears; returns the largest number found, 0 for none.
-    fn descend(&mut self, families: &[Family], single_swap: bool, most: u8) -> Unless<u8> {
-        let Some(first) = families.first() else { return Ok(Some(0)) };
+    /// Asks families, each with its number of layouts, for fewer and fewer gears; returns the
+    /// largest number found, 0 for none.
+    fn descend(&mut self, families: &[(Family, u64)], single_swap: bool, most: u8) -> Unless<u8> {
+        let Some((first, _)) = families.first() else { return Ok(Some(0)) };
         let known = self.reached(first.sets, first.elements, single_swap);
-        let below = self.brief.effort.below[usize::from(first.sets - 1)];
-        let least = (known + 1).saturating_sub(below).max(FEWEST_GEARS);
+        let again = self.brief.effort.again;
         let mut largest = 0;
-        for gears in (least..=most).rev() {
-            let enough = |family: &&Family| family.states() > u64::from(gears);
-            for &family in families.iter().filter(enough) {
+        for gears in (FEWEST_GEARS..=most).rev() {
+            let wanted = |(family, layouts): &&(Family, u64)| {
+                family.states() > u64::from(gears) && (gears > known || *layouts <= again)
+            };
+            for &(family, _) in families.iter().filter(wanted) {
                 let search = StudySearch { family, gears, single_swap };
                 let Some(searched) = self.search(&search)? else { return Ok(None) };
                 if searched.found > 0 {

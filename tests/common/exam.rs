@@ -54,7 +54,7 @@ pub fn numbers_of(said: &Said) -> Vec<Fraction> {
             Arg::Exact(value) | Arg::Decimal(value, _) => found.push(value.clone()),
             Arg::Count(count) => found.push(Fraction::from(num_bigint::BigInt::from(*count))),
             Arg::Said(said) => found.extend(numbers_of(said)),
-            Arg::Name(_) | Arg::Maths(_) | Arg::Told(..) => {}
+            Arg::Name(_) | Arg::Maths(_) | Arg::Word(_) | Arg::Told(..) => {}
         }
     }
     found

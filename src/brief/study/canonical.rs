@@ -1,6 +1,7 @@
 //! From the understood brief of a study back to a written one that says everything.
 
 use super::StudyBrief;
+use super::understood::MOST_LAYOUTS;
 use super::written::{WrittenBand, WrittenCompared, WrittenStudy, WrittenStudyEffort};
 use crate::brief::canonical;
 
@@ -8,6 +9,8 @@ use crate::brief::canonical;
 pub(super) fn write(brief: &StudyBrief) -> WrittenStudy {
     let span = |(least, most): (u8, u8)| Some(vec![least.into(), most.into()]);
     let ends = |(least, most): (f64, f64)| Some(vec![least, most]);
+    // Without a limit is as large as a file can say.
+    let size = |layouts: u64| Some(layouts.min(MOST_LAYOUTS as u64) as i64);
     let (band, effort) = (&brief.band, &brief.effort);
     WrittenStudy {
         title: Some(brief.title.clone()),
@@ -27,8 +30,8 @@ pub(super) fn write(brief: &StudyBrief) -> WrittenStudy {
         losses: canonical::losses(&brief.mesh),
         effort: WrittenStudyEffort {
             samples: Some(effort.samples.into()),
-            layouts: Some(effort.layouts.min(i64::MAX as u64) as i64),
-            below: Some(effort.below.iter().map(|&count| count.into()).collect()),
+            layouts: size(effort.layouts),
+            again: size(effort.again),
         },
     }
 }

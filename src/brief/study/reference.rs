@@ -62,7 +62,7 @@ fn refusals_name_key_and_mend() {
         ("[study]\nelements = [6, 3]", "study.elements", "[3, 6]"),
         ("[study]\nbare_input = \"alowed\"", "study.bare_input", "allowed"),
         ("[band]\nstep = [1.0, 2.0]", "band.step", "1.001"),
-        ("[effort]\nbelow = [1, 2]", "effort.below", "four whole numbers"),
+        ("[effort]\nagain = -1", "effort.again", "300000000"),
         ("[effort]\nlayouts = 0", "effort.layouts", "1000000000"),
         ("[space]\nsets = 2", "space", "coaxle search"),
         ("", "study", "every-study-key"),
@@ -77,12 +77,12 @@ proptest! {
     /// What a brief says in full is read back as the same brief.
     #[test]
     fn the_canonical_text_is_the_same_brief(
-        sets in (1u8..4, 0u8..2), elements in (2u8..6, 0u8..2), below in 0u8..16,
+        sets in (1u8..4, 0u8..2), elements in (2u8..6, 0u8..2), again in 1i64..1_000_000_000,
         first in (1.0f64..4.0, 0.0f64..4.0), samples in 1i64..65536, layouts in 1i64..1_000_000_000,
     ) {
         let text = format!(
             "[study]\nsets = [{}, {}]\nelements = [{}, {}]\n[band]\nfirst = [{:?}, {:?}]\n\
-             [effort]\nbelow = [1, {below}, 0, 2]\nsamples = {samples}\nlayouts = {layouts}\n",
+             [effort]\nagain = {again}\nsamples = {samples}\nlayouts = {layouts}\n",
             sets.0, sets.0 + sets.1, elements.0, elements.0 + elements.1,
             first.0, first.0 + first.1,
         );

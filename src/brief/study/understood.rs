@@ -2,7 +2,7 @@
 
 use super::keys::STUDY;
 use super::written::{WrittenBand, WrittenStudy, WrittenStudyEffort};
-use super::{Band, MOST_GEARS, StudyBrief, StudyEffort};
+use super::{Band, StudyBrief, StudyEffort};
 use crate::brief::checks::{Open, Reach};
 use crate::brief::understood::{folder_name, title};
 use crate::brief::{Permission, teeth};
@@ -18,8 +18,8 @@ const RING: (u32, u32) = (75, 78);
 const PLANETS: u32 = 3;
 const SAMPLES: u32 = 250;
 const LAYOUTS: u64 = 20_000_000_000;
-const MOST_LAYOUTS: i64 = 1_000_000_000_000_000;
-const BELOW: [u8; MAX_SETS] = [15, 15, 0, 0];
+pub(super) const MOST_LAYOUTS: i64 = 1_000_000_000_000_000;
+const AGAIN: u64 = 300_000_000;
 
 /// The meaning of what is written; `name` becomes the name of the results folder.
 pub(super) fn understand(written: &WrittenStudy, name: &str) -> Result<StudyBrief, Mistake> {
@@ -73,21 +73,14 @@ fn band(written: &WrittenBand) -> Result<Band, Mistake> {
 
 fn effort(written: &WrittenStudyEffort) -> Result<StudyEffort, Mistake> {
     let samples = written.samples.unwrap_or(SAMPLES.into());
-    let layouts = match written.layouts {
-        None => LAYOUTS,
-        Some(count) if (1..=MOST_LAYOUTS).contains(&count) => count as u64,
-        Some(count) => return Err(STUDY.wrong("effort.layouts", format!("is {count}"))),
+    let size = |key: &str, written: Option<i64>, default: u64| match written {
+        None => Ok(default),
+        Some(count) if (1..=MOST_LAYOUTS).contains(&count) => Ok(count as u64),
+        Some(count) => Err(STUDY.wrong(key, format!("is {count}"))),
     };
-    let mut below = BELOW;
-    if let Some(counts) = &written.below {
-        if counts.len() != MAX_SETS {
-            let problem = format!("is a list of {}, not of {MAX_SETS}", counts.len());
-            return Err(STUDY.wrong("effort.below", problem));
-        }
-        for (place, &count) in below.iter_mut().zip(counts) {
-            *place = STUDY.whole("effort.below", count, (0, u32::from(MOST_GEARS) - 1))? as u8;
-        }
-    }
-    let samples = STUDY.whole("effort.samples", samples, (1, 65_536))?;
-    Ok(StudyEffort { samples, layouts, below })
+    Ok(StudyEffort {
+        samples: STUDY.whole("effort.samples", samples, (1, 65_536))?,
+        layouts: size("effort.layouts", written.layouts, LAYOUTS)?,
+        again: size("effort.again", written.again, AGAIN)?,
+    })
 }

@@ -39,5 +39,5 @@ pub(super) struct WrittenBand {
 pub(super) struct WrittenStudyEffort {
     pub samples: Option<i64>,
     pub layouts: Option<i64>,
-    pub below: Option<Vec<i64>>,
+    pub again: Option<i64>,
 }

@@ -2,10 +2,10 @@
 
 use super::Page;
 use super::one::WIDTH;
-use super::telling::told;
 use crate::account::single;
 use crate::draw::{Ladder, Rung};
 use crate::error::Error;
+use crate::lesson::telling::{listed, told};
 use crate::paper::Drawn;
 use crate::problem::{Arg, Said};
 use crate::study::Witness;
@@ -17,7 +17,7 @@ impl Page<'_> {
         let mut why = true;
         for sets in self.sets().into_iter().filter(|&sets| sets > 1) {
             let head = Said::new("study-adding-head").count("sets", sets.into());
-            self.tell.blocks.push(crate::paper::Block::Heading(self.tell.words.say(&head)?));
+            self.tell.headed(&head)?;
             self.what_is_new(sets)?;
             if std::mem::take(&mut why) {
                 self.tell.paragraph(&Said::new("study-adding-why"))?;
@@ -30,7 +30,7 @@ impl Page<'_> {
     }
 
     fn what_is_new(&mut self, sets: u8) -> Result<(), Error> {
-        let facts = self.tell.facts;
+        let facts = self.facts;
         let elements = self.story();
         let Some(entry) = self.entry_at(sets, elements, false, false) else { return Ok(()) };
         let at = |field: &str| facts.at(format!("/entries/{entry}/{field}"));
@@ -65,7 +65,7 @@ impl Page<'_> {
         let Some(index) = self.shown_witness(sets) else { return Ok(()) };
         let record = self.record;
         let witness = &record.witnesses[index];
-        let facts = self.tell.facts;
+        let facts = self.facts;
         let at = |field: &str| facts.at(format!("/witnesses/{index}/{field}"));
         let said = Said::new("study-adding-witness")
             .with("name", at("name")?.words()?)
@@ -74,8 +74,9 @@ impl Page<'_> {
             .with("spread", at("spread")?.decimal(2)?);
         self.tell.paragraph(&said)?;
         self.gears_of(witness, index)?;
-        let layout = parse_layout(&witness.layout)
+        let mut layout = parse_layout(&witness.layout)
             .map_err(|mistake| Error::Work(format!("{} does not read: {mistake}", witness.name)))?;
+        layout.title = Some(witness.name.clone());
         if let Some(picture) = single::stick(&layout) {
             self.figure(Drawn { picture, share: 0.7 });
         }
@@ -83,7 +84,7 @@ impl Page<'_> {
     }
 
     fn gears_of(&mut self, witness: &Witness, index: usize) -> Result<(), Error> {
-        let facts = self.tell.facts;
+        let facts = self.facts;
         let mut rows = Vec::new();
         for (gear, found) in witness.gears.iter().enumerate() {
             let at = |field: &str| facts.at(format!("/witnesses/{index}/gears/{gear}/{field}"));
@@ -91,17 +92,12 @@ impl Page<'_> {
                 true => told(facts.at(format!("/witnesses/{index}/steps/{gear}"))?.decimal(3)?),
                 false => Said::new("dash"),
             };
-            let mut engaged: Option<Said> = None;
-            for place in 0..found.engaged.len() {
-                let next = told(at(&format!("engaged/{place}"))?.words()?);
-                engaged = Some(match engaged {
-                    None => next,
-                    Some(before) => Said::new("listed").with("before", before).with("next", next),
-                });
-            }
+            let engaged = (0..found.engaged.len())
+                .map(|place| Ok(told(at(&format!("engaged/{place}"))?.words()?)))
+                .collect::<Result<Vec<_>, Error>>()?;
             rows.push(vec![
                 told(at("gear")?.words()?),
-                engaged.unwrap_or_else(|| Said::new("dash")),
+                listed(engaged),
                 told(at("ratio")?.text()?),
                 told(at("value")?.decimal(3)?),
                 step,
@@ -134,7 +130,7 @@ impl Page<'_> {
     /// Shifts of one element, and layouts that nest.
     pub(super) fn smooth_and_nested(&mut self) -> Result<(), Error> {
         self.tell.heading("study-swap-head")?;
-        let facts = self.tell.facts;
+        let facts = self.facts;
         let elements = self.story();
         let mut rows = Vec::new();
         let mut told_elements: Option<Arg> = None;

@@ -1,13 +1,13 @@
 //! The counting argument, and where the states that are no gears go.
 
 use super::Page;
-use super::telling::told;
 use crate::error::Error;
+use crate::lesson::telling::told;
 use crate::problem::Said;
 
 /// Columns of the table of fates, with the fields of a witness that fill them.
 const FATES: [(&str, &str); 10] = [
-    ("fate-states", "states"),
+    ("fate-all", "states"),
     ("fate-gears", "forward_gears"),
     ("fate-reverse", "reverse_gears"),
     ("fate-loose", "loose"),
@@ -24,7 +24,7 @@ impl Page<'_> {
         self.tell.heading("study-count-head")?;
         self.tell.paragraph(&Said::new("study-count-states"))?;
         self.states()?;
-        let facts = self.tell.facts;
+        let facts = self.facts;
         let elements = self.elements().last().copied().unwrap_or(0);
         if let Some(limit) = self.limit_at(elements) {
             let said = Said::new("study-count-limit")
@@ -45,7 +45,7 @@ impl Page<'_> {
 
     /// States of k among s elements.
     fn states(&mut self) -> Result<(), Error> {
-        let facts = self.tell.facts;
+        let facts = self.facts;
         let counts = &self.record.counts;
         let mut engaged: Vec<u8> = counts.iter().map(|count| count.engaged).collect();
         engaged.sort_unstable();
@@ -74,7 +74,7 @@ impl Page<'_> {
 
     /// The largest numbers of gears beside the limit by counting.
     fn gears_against_limit(&mut self) -> Result<(), Error> {
-        let facts = self.tell.facts;
+        let facts = self.facts;
         let mut columns = vec![Said::new("count-elements"), Said::new("count-limit-column")];
         for sets in self.sets() {
             let Some(entry) = self.record.entries.iter().position(|entry| entry.sets == sets)
@@ -111,7 +111,7 @@ impl Page<'_> {
         let Some(entry) = self.entry_at(sets, elements, swap, nest) else {
             return Ok(Said::new("dash"));
         };
-        let facts = self.tell.facts;
+        let facts = self.facts;
         let gears = facts.at(format!("/entries/{entry}/gears"))?.whole()?;
         let proved = facts.at(format!("/entries/{entry}/proved"))?.yes()?;
         Ok(if proved { told(gears) } else { Said::new("gears-open").with("gears", gears) })
@@ -119,29 +119,34 @@ impl Page<'_> {
 
     fn fates(&mut self) -> Result<(), Error> {
         self.tell.label("study-fates-head")?;
-        let facts = self.tell.facts;
+        let facts = self.facts;
         let elements = self.story();
-        let mut rows = Vec::new();
-        let mut said = None;
-        for sets in self.sets() {
-            let Some(entry) = self.entry_at(sets, elements, false, true) else { continue };
-            if said.is_none() {
-                let elements = facts.at(format!("/entries/{entry}/elements"))?.whole()?;
-                said = Some(Said::new("study-fates").with("elements", elements));
-            }
-            let Some(rung) = self.record.entries[entry].rungs.last() else { continue };
-            let Some(witness) = self.witness_at(&rung.evenest.witness) else { continue };
+        let shown: Vec<(u8, usize)> = self
+            .sets()
+            .into_iter()
+            .filter_map(|sets| Some((sets, self.shown_witness(sets)?)))
+            .collect();
+        let Some(&(sets, _)) = shown.first() else { return Ok(()) };
+        let Some(entry) = self.entry_at(sets, elements, false, true) else { return Ok(()) };
+        let elements = facts.at(format!("/entries/{entry}/elements"))?.whole()?;
+        self.tell.paragraph(&Said::new("study-fates").with("elements", elements))?;
+        let mut columns = vec![Said::new("fate-states")];
+        for &(_, witness) in &shown {
             let at = |field: &str| facts.at(format!("/witnesses/{witness}/{field}"));
-            let mut row = vec![told(at("name")?.words()?), told(at("sets")?.whole()?)];
-            for (_, field) in FATES {
-                row.push(told(at(&format!("fates/{field}"))?.whole()?));
+            let (name, sets) = (at("name")?.words()?, at("sets")?);
+            let count = sets.count()? as u32;
+            let column = Said::new("fate-column").with("name", name);
+            columns.push(column.with("sets", sets.whole()?).count("count", count));
+        }
+        let mut rows = Vec::new();
+        for (phrase, field) in FATES {
+            let mut row = vec![Said::new(phrase)];
+            for &(_, witness) in &shown {
+                let fact = facts.at(format!("/witnesses/{witness}/fates/{field}"))?;
+                row.push(told(fact.whole()?));
             }
             rows.push(row);
         }
-        let Some(said) = said else { return Ok(()) };
-        self.tell.paragraph(&said)?;
-        let heads = ["fate-layout", "fate-sets"].into_iter().chain(FATES.map(|(phrase, _)| phrase));
-        let columns: Vec<Said> = heads.map(Said::new).collect();
         self.tell.table(&columns, &rows)?;
         self.tell.note(&Said::new("study-fates-words"))?;
         self.tell.paragraph(&Said::new("study-fates-more"))

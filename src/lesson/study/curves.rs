@@ -6,7 +6,7 @@ use crate::draw::{CurveLine, Curves, Size};
 use crate::error::Error;
 use crate::paper::Drawn;
 use crate::problem::Said;
-use crate::study::Rung;
+use crate::study::{Reached, Rung};
 
 /// Height of a chart in points.
 const HEIGHT: u32 = 380;
@@ -26,7 +26,7 @@ impl Page<'_> {
             lines.push(CurveLine { name, points: points.collect() });
         }
         self.chart("curve-gears", "curve-gears-across", lines, true)?;
-        let facts = self.tell.facts;
+        let facts = self.facts;
         let story = self.story();
         if let Some(entry) = self.entry_at(self.sets()[0], story, false, false) {
             let said = Said::new("study-curves-spread")
@@ -34,21 +34,30 @@ impl Page<'_> {
                 .with("step", facts.at("/band/step/1")?.decimal(1)?);
             self.tell.paragraph(&said)?;
         }
-        let lines = self.over_gears(|rung| rung.widest.spread)?;
+        let lines = self.over_gears(|rung| &rung.widest, |reached| reached.spread)?;
         self.chart("curve-spread", "curve-over-gears", lines, false)?;
         self.tell.paragraph(&Said::new("study-curves-even"))?;
-        let lines = self.over_gears(|rung| 100.0 * (rung.evenest.deviation.exp() - 1.0))?;
+        let off = |reached: &Reached| 100.0 * (reached.deviation.exp() - 1.0);
+        let lines = self.over_gears(|rung| &rung.evenest, off)?;
         self.chart("curve-even", "curve-over-gears", lines, false)?;
+        self.tell.note(&Said::new("study-curves-gaps"))?;
         self.tell.note(&Said::new("study-curves-found"))
     }
 
     /// A line for each number of sets, with the number of elements by which the story is told.
-    fn over_gears(&self, value: impl Fn(&Rung) -> f64) -> Result<Vec<CurveLine>, Error> {
+    /// What fewer sets reach is no point of a line whose own sets were not searched for it.
+    fn over_gears(
+        &self,
+        aim: impl Fn(&Rung) -> &Reached,
+        value: impl Fn(&Reached) -> f64,
+    ) -> Result<Vec<CurveLine>, Error> {
         let elements = self.story();
         let mut lines = Vec::new();
         for sets in self.sets() {
             let Some(entry) = self.record.entry(sets, elements, false, false) else { continue };
-            let points = entry.rungs.iter().map(|rung| (u32::from(rung.gears), value(rung)));
+            let own = |rung: &&Rung| rung.all_searched || aim(rung).sets == sets;
+            let point = |rung: &Rung| (u32::from(rung.gears), value(aim(rung)));
+            let points = entry.rungs.iter().filter(own).map(point);
             let points: Vec<(u32, f64)> = points.collect();
             if !points.is_empty() {
                 let name = Said::new("curve-sets").count("count", sets.into());

@@ -1,10 +1,10 @@
 //! One set: its six ways, how far apart they are, and the workshop shortcut.
 
 use super::Page;
-use super::telling::told;
 use crate::account::single;
 use crate::draw::{Ladder, Rung};
 use crate::error::Error;
+use crate::lesson::telling::told;
 use crate::paper::Drawn;
 use crate::problem::Said;
 use crate::study::SetGear;
@@ -16,7 +16,7 @@ pub(super) const WIDTH: u32 = 760;
 impl Page<'_> {
     pub(super) fn one_set(&mut self) -> Result<(), Error> {
         self.tell.heading("study-one-head")?;
-        let facts = self.tell.facts;
+        let facts = self.facts;
         let mut parts = Said::new("study-one-parts");
         for wheel in ["sun", "planet", "ring"] {
             parts = parts.with(wheel, facts.at(format!("/one_set/{wheel}"))?.whole()?);
@@ -57,7 +57,7 @@ impl Page<'_> {
     }
 
     fn ways(&mut self) -> Result<(), Error> {
-        let facts = self.tell.facts;
+        let facts = self.facts;
         let mut rows = Vec::new();
         for (index, way) in self.record.one_set.ways.iter().enumerate() {
             let at = |field: &str| facts.at(format!("/one_set/ways/{index}/{field}"));
@@ -117,7 +117,7 @@ impl Page<'_> {
 
     fn too_far(&mut self) -> Result<(), Error> {
         self.tell.paragraph(&Said::new("study-one-carrier"))?;
-        let facts = self.tell.facts;
+        let facts = self.facts;
         let carrier = |output: &SetGear| output.output == 'C';
         if let Some(place) = self.record.one_set.outputs.iter().position(carrier) {
             let at = |end: u8| facts.at(format!("/one_set/outputs/{place}/step_ranges/0/{end}"));
@@ -154,7 +154,7 @@ impl Page<'_> {
         self.tell.heading("study-shortcut-head")?;
         self.tell.paragraph(&Said::new("study-shortcut"))?;
         self.tell.paragraph(&Said::new("study-shortcut-holds"))?;
-        let facts = self.tell.facts;
+        let facts = self.facts;
         let mut rows = Vec::new();
         for (index, case) in self.record.shortcut.holds.iter().enumerate() {
             let at = |field: &str| facts.at(format!("/shortcut/holds/{index}/{field}"));

@@ -1,8 +1,8 @@
 //! The price of gears: elements, open elements, planets' speed, torque, efficiency.
 
 use super::Page;
-use super::telling::told;
 use crate::error::Error;
+use crate::lesson::telling::told;
 use crate::problem::Said;
 
 /// Columns of the table, with the scores that fill them and how they are written.
@@ -26,7 +26,7 @@ impl Page<'_> {
     pub(super) fn price(&mut self) -> Result<(), Error> {
         self.tell.heading("study-price-head")?;
         self.tell.paragraph(&Said::new("study-price"))?;
-        let facts = self.tell.facts;
+        let facts = self.facts;
         let mut rows = Vec::new();
         for sets in self.sets() {
             let Some(index) = self.shown_witness(sets) else { continue };

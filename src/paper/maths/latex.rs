@@ -17,7 +17,7 @@ impl Maths {
                     name => name.to_owned(),
                 };
                 match sub {
-                    Some(sub) => format!("{base}_{{\\mathrm{{{sub}}}}}"),
+                    Some(sub) => format!("{base}_{{\\mathrm{{{}}}}}", escaped(sub)),
                     None => base,
                 }
             }
@@ -73,6 +73,10 @@ fn product(first: &Maths, more: &[(Between, Maths)]) -> String {
 }
 
 fn escaped(word: &str) -> String {
-    let special = |c: char| if "%&#_${}".contains(c) { format!("\\{c}") } else { c.to_string() };
+    let special = |c: char| match c {
+        '\\' | '^' | '~' => "/".to_owned(),
+        '%' | '&' | '#' | '_' | '$' | '{' | '}' => format!("\\{c}"),
+        _ => c.to_string(),
+    };
     word.chars().map(special).collect()
 }

@@ -17,7 +17,7 @@ impl Maths {
             Self::Name(name, sub) => {
                 let base = format!("<mi>{}</mi>", letter(name));
                 match sub {
-                    Some(sub) => format!("<msub>{base}<mtext>{sub}</mtext></msub>"),
+                    Some(sub) => format!("<msub>{base}<mtext>{}</mtext></msub>", escaped(sub)),
                     None => base,
                 }
             }

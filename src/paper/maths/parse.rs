@@ -139,9 +139,8 @@ impl<'a> Reader<'a> {
             let inner = self.list()?;
             return self.take(")").then(|| Maths::Group(Box::new(inner)));
         }
-        if self.take("\"") {
-            let word = self.word(|c| c != '"').to_owned();
-            return self.take("\"").then_some(Maths::Word(word));
+        if first == '"' {
+            return self.quoted().map(Maths::Word);
         }
         let name = self.word(|c| c.is_alphabetic());
         if name.is_empty() {
@@ -154,12 +153,22 @@ impl<'a> Reader<'a> {
         }
         let sub = self.text[self.at..].starts_with('_').then(|| {
             self.at += 1;
-            self.word(|c| c.is_alphanumeric()).to_owned()
+            match self.text[self.at..].starts_with('"') {
+                true => self.quoted().unwrap_or_default(),
+                false => self.word(|c| c.is_alphanumeric()).to_owned(),
+            }
         });
         if sub.as_deref() == Some("") {
             return None;
         }
         Some(Maths::Name(name.to_owned(), sub))
+    }
+
+    /// What stands between quotes.
+    fn quoted(&mut self) -> Option<String> {
+        self.take("\"");
+        let word = self.word(|c| c != '"').to_owned();
+        self.take("\"").then_some(word)
     }
 
     /// Digits, one point or decimal comma among them.

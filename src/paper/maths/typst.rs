@@ -19,7 +19,7 @@ impl Maths {
                     name => name.to_owned(),
                 };
                 match sub {
-                    Some(sub) => format!("{base}_\"{sub}\""),
+                    Some(sub) => format!("{base}_\"{}\"", sub.replace('\\', "\\\\")),
                     None => base,
                 }
             }

@@ -17,10 +17,11 @@ study-answer-line = Up to { $sets } { $count ->
         [one] set
        *[other] sets
     } with up to { $elements } brakes and clutches: { $answer }.
-study-answer-none = no ladder of even two usable gears with a reverse
 study-answer-gears = { $gears } usable forward gears and a reverse
 study-answer-proved = { $answer }, and it is proved that there are no more
 study-answer-open = { $answer }; more is not proved impossible
+study-answer-none-proved = no ladder of even two usable gears with a reverse, and it is proved that there is none
+study-answer-none-open = none was found; that there is none is not proved
 study-usable = Usable means here: the ratio `i = omega_in/omega_out` of first gear lies between { $first-least } and { $first-most }, that of top gear between { $top-least } and { $top-most }; from gear to gear the ratio falls by a step of { $step-least } to { $step-most }; and there is one reverse of a size between { $reverse-least } and { $reverse-most }. A smaller step is hardly felt, a larger one makes the engine fall out of its useful speeds.
 study-ratio-words = A ratio above one reduces: the output turns slower than the input and with more torque. Below one it turns faster. A negative ratio reverses.
 
@@ -74,7 +75,12 @@ study-fates-head = Where the other states go
 study-fates = Why do the limits stay out of reach? Take for each number of sets the layout with the most gears from { $elements } elements, and follow all its states:
 fate-layout = Layout
 fate-sets = Sets
-fate-states = States
+fate-states = States of
+fate-all = All states
+fate-column = { $name }, { $sets } { $count ->
+        [one] set
+       *[other] sets
+    }
 fate-gears = Forward gears
 fate-reverse = Reverse
 fate-loose = Loose
@@ -112,6 +118,7 @@ study-curves-head = What each set buys
 study-curves-gears = The largest number of usable gears, for each number of elements:
 study-curves-spread = The widest spread for each number of gears, with up to { $elements } elements. Up to some number of gears the band itself is the limit: so many steps of at most { $step } and no more.
 study-curves-even = And how even ladders can be: the largest difference of a step from equal steps, in percent, of the evenest ladder that was found:
+study-curves-gaps = A curve has no point where layouts of so many sets were not searched for so many gears.
 study-curves-found = Where a curve rests on sampled base ratios, its values are reached; better ones may exist.
 curve-gears-title = Usable forward gears
 curve-gears-up = largest number of gears

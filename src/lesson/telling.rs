@@ -1,20 +1,29 @@
-//! How a page says things: blocks of words with facts in them.
+//! How lessons say things: blocks of words, tables, numbers.
+
+use num_traits::Zero;
 
 use crate::error::Error;
-use crate::lesson::facts::Facts;
+use crate::num::Fraction;
 use crate::paper::{Block, TableCell, Text, Words};
 use crate::problem::{Arg, Said};
 
 /// Says phrases and gathers them as blocks.
 pub(super) struct Teller<'a> {
     pub words: &'a Words,
-    pub facts: &'a Facts,
     pub blocks: Vec<Block>,
 }
 
-impl Teller<'_> {
+impl<'a> Teller<'a> {
+    pub fn new(words: &'a Words) -> Self {
+        Self { words, blocks: Vec::new() }
+    }
+
     pub fn heading(&mut self, phrase: &str) -> Result<(), Error> {
-        self.blocks.push(Block::Heading(self.words.word(phrase)?));
+        self.headed(&Said::new(phrase))
+    }
+
+    pub fn headed(&mut self, said: &Said) -> Result<(), Error> {
+        self.blocks.push(Block::Heading(self.words.say(said)?));
         Ok(())
     }
 
@@ -33,6 +42,12 @@ impl Teller<'_> {
         Ok(())
     }
 
+    /// A line of a solution.
+    pub fn step(&mut self, said: &Said) -> Result<(), Error> {
+        self.blocks.push(Block::Step(self.words.say(said)?, Text::default()));
+        Ok(())
+    }
+
     /// A table of phrases: the heads of its columns, and its rows.
     pub fn table(&mut self, columns: &[Said], rows: &[Vec<Said>]) -> Result<(), Error> {
         let say = |said: &Said| self.words.say(said);
@@ -44,22 +59,27 @@ impl Teller<'_> {
         self.blocks.push(Block::Table(columns, rows));
         Ok(())
     }
-
-    /// A list of whole numbers as a text.
-    pub fn list(&self, pointer: &str) -> Result<Said, Error> {
-        let mut said: Option<Said> = None;
-        for place in 0..self.facts.count(pointer) {
-            let next = told(self.facts.at(format!("{pointer}/{place}"))?.whole()?);
-            said = Some(match said {
-                Some(before) => Said::new("listed").with("before", before).with("next", next),
-                None => next,
-            });
-        }
-        Ok(said.unwrap_or_else(|| Said::new("dash")))
-    }
 }
 
 /// A value by itself.
 pub(super) fn told(value: Arg) -> Said {
     Said::new("told").with("value", value)
+}
+
+/// Phrases behind each other, with commas; a dash for none.
+pub(super) fn listed(all: impl IntoIterator<Item = Said>) -> Said {
+    let join =
+        |before: Said, next: Said| Said::new("listed").with("before", before).with("next", next);
+    all.into_iter().reduce(join).unwrap_or_else(|| Said::new("dash"))
+}
+
+/// An exact number, with a decimal beside it where it is a fraction.
+pub(super) fn number(value: &Fraction) -> Said {
+    let plain = Said::new("number-plain").with("value", value);
+    if value.is_integer() || value.is_zero() {
+        return plain;
+    }
+    let thousandths = value * Fraction::from(num_bigint::BigInt::from(1000));
+    let phrase = if thousandths.is_integer() { "number-is" } else { "number-about" };
+    Said::new(phrase).with("value", value).decimal("decimal", value, 3)
 }
