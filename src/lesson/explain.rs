@@ -41,6 +41,7 @@ pub fn explain(
     language: &str,
 ) -> Result<Document, Error> {
     let words = Words::of(language, false)?;
+    let layout = &with_plain_names(layout);
     let mut walk = Walk {
         layout,
         depth,
@@ -66,6 +67,25 @@ pub fn explain(
         blocks: walk.tell.blocks,
         figures: walk.figures,
     })
+}
+
+/// The layout with nothing in its names that a page or a terminal would take for more than a
+/// letter.
+fn with_plain_names(layout: &Layout) -> Layout {
+    let plain = |name: &mut String| {
+        let odd = |c: char| {
+            c.is_control()
+                || ('\u{e000}'..='\u{f8ff}').contains(&c)
+                || ('\u{fffe}'..='\u{ffff}').contains(&c)
+        };
+        *name = name.chars().map(|c| if odd(c) { '\u{fffd}' } else { c }).collect();
+    };
+    let mut layout = layout.clone();
+    layout.title.iter_mut().for_each(plain);
+    layout.shafts.iter_mut().for_each(|shaft| plain(&mut shaft.name));
+    layout.elements.iter_mut().for_each(|element| plain(&mut element.name));
+    layout.gears.iter_mut().for_each(|gear| plain(&mut gear.name));
+    layout
 }
 
 /// What a walk gathers.
@@ -180,6 +200,7 @@ impl Walk<'_> {
                 .collect();
             self.tell.table(&["steps-from", "steps-to", "steps-step"].map(Said::new), &rows)?;
         }
-        self.tell.note(&Said::new("explain-next"))
+        self.tell.heading("explain-next-head")?;
+        self.tell.paragraph(&Said::new("explain-next"))
     }
 }

@@ -4,7 +4,7 @@ use num_traits::Zero;
 
 use crate::error::Error;
 use crate::num::Fraction;
-use crate::paper::{Block, TableCell, Text, Words};
+use crate::paper::{Block, Maths, Run, TableCell, Text, Words};
 use crate::problem::{Arg, Said};
 
 /// Says phrases and gathers them as blocks.
@@ -42,6 +42,18 @@ impl<'a> Teller<'a> {
         Ok(())
     }
 
+    /// A sentence of a derivation, in which `ω_name` is the speed of a shaft.
+    pub fn sentence(&mut self, sentence: &str) {
+        let mut pieces = sentence.split("ω_");
+        let mut runs = vec![Run::Plain(pieces.next().unwrap_or_default().to_owned())];
+        for piece in pieces {
+            let (name, rest) = shaft_name(piece);
+            let symbol = Maths::Name("omega".to_owned(), Some(name.to_owned()));
+            runs.extend([Run::Maths(symbol), Run::Plain(rest.to_owned())]);
+        }
+        self.blocks.push(Block::Paragraph(Text(runs)));
+    }
+
     /// A line of a solution.
     pub fn step(&mut self, said: &Said) -> Result<(), Error> {
         self.blocks.push(Block::Step(self.words.say(said)?, Text::default()));
@@ -59,6 +71,19 @@ impl<'a> Teller<'a> {
         self.blocks.push(Block::Table(columns, rows));
         Ok(())
     }
+}
+
+/// The name of a shaft at the beginning of a text, and what comes behind it: in braces where it
+/// is no plain word, as derivations write it.
+fn shaft_name(text: &str) -> (&str, &str) {
+    if let Some((name, rest)) = text.strip_prefix('{').and_then(|inside| inside.split_once('}')) {
+        return (name, rest);
+    }
+    let part = |c: char| c.is_alphanumeric() || "-_.".contains(c);
+    let end = text.find(|c| !part(c)).unwrap_or(text.len());
+    // A full stop at the end is the sentence's.
+    let name = text[..end].trim_end_matches('.');
+    (name, &text[name.len()..])
 }
 
 /// A value by itself.

@@ -142,7 +142,7 @@ impl Walk<'_> {
         self.once("explain-law")?;
         if let Some(derivation) = derivation(self.layout, state.motion.engaged) {
             for step in &derivation.steps {
-                self.tell.paragraph(&Said::new("sentence-line").name("text", &step.sentence))?;
+                self.tell.sentence(&step.sentence);
                 for line in &step.lines {
                     let said = Said::new("formula-line").maths("line", &line.notation);
                     self.tell.step(&said)?;
@@ -279,7 +279,10 @@ impl Walk<'_> {
             let name = Said::new("sentence-line").name("text", &shaft.name);
             rows.push(vec![name, number(&outside), number(&elements), number(&members)]);
         }
-        self.once("torque-balance")?;
+        if rows.is_empty() {
+            return Ok(());
+        }
+        self.once("explain-balance")?;
         let columns = ["torque-shaft", "torque-outside", "torque-elements", "torque-members"];
         self.tell.table(&columns.map(Said::new), &rows)
     }

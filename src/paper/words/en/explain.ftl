@@ -2,8 +2,8 @@
 
 explain-title = { $title }: gear by gear
 explain-untitled = a gearbox
-number-is = { $value } = { $decimal }
-number-about = { $value } ≈ { $decimal }
+number-is = { $value } = { $decimal }
+number-about = { $value } ≈ { $decimal }
 explain-symbols = Each set has a sun S, a ring R and a carrier C with its planets P; S1 is the sun of set 1, and so on. `omega` is a speed, told per speed of the input, so the input turns at 1; a minus means backwards. `Z` counts teeth, and `rho = Z_R/Z_S` is the base ratio of a set. The ratio of a gear is `i = omega_in/omega_out`: above one the output turns slower than the input, below one faster, below zero backwards.
 explain-symbols-torque = `T` is a torque, told per torque of the input.
 explain-sets-head = The sets
@@ -54,7 +54,7 @@ sense-carrier-ring = Only set { $set } works. Its carrier drives the planets aro
 sense-carrier-sun = Only set { $set } works. Its carrier drives the planets around the still sun, and they push the ring ahead: the same way and faster.
 sense-sun-carrier = Only set { $set } works. Its carrier is held, so the planets only pass the motion on and turn it round: the ring goes backwards, and slower, since it has more teeth than the sun.
 sense-ring-carrier = Only set { $set } works. Its carrier is held, so the planets only pass the motion on and turn it round: the sun goes backwards, and faster, since it has fewer teeth than the ring.
-sense-formula = Several sets work together, and no glance at one of them decides. But the ratio as a formula in the base ratios, `i = { $formula }`, tells without any teeth, since every `rho` is above one: { $direction }, { $speed }.
+sense-formula = No glance at one set decides here. But the ratio as a formula in the base ratios, `i = { $formula }`, tells without any teeth, since every `rho` is above one: { $direction }, { $speed }.
 sense-forward = numerator and denominator have the same sign, so the output goes with the input
 sense-backward = numerator and denominator have opposite signs, so the output goes backwards
 sense-either = which way depends on the teeth
@@ -112,7 +112,7 @@ torque-shaft = Shaft
 torque-outside = From outside
 torque-elements = From elements
 torque-members = Its members take
-torque-balance = On every shaft what comes from outside and from elements is what its members take:
+explain-balance = On every shaft what comes from outside and from elements is what its members take:
 torque-check = Check: the input gives one, the load takes { $output } (that is `-i`), the housing holds { $housing }, and together they are zero.
 
 ## Power.
@@ -140,6 +140,7 @@ explain-steps = From gear to gear the ratio falls by these steps; together they 
 steps-from = From gear
 steps-to = To gear
 steps-step = Step
+explain-next-head = Where to go on
 explain-next = Speeds, conditions of the teeth, faults and shifts are told by coaxle show with --only; pictures are drawn with --draw.
 super-count = { $set }
 sense-nothing = More elements are engaged than needed; what to expect follows when those that add nothing are left out.
