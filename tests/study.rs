@@ -13,7 +13,8 @@ use program::{answer, coaxle, failure, text};
 use serde_json::Value;
 
 /// Up to three sets, small enough for a test.
-const SMALL: &str = "[study]\nsets = [1, 3]\nelements = [3, 4]\nengaged = [1, 2]\n";
+const SMALL: &str = "[study]\nsets = [1, 3]\nelements = [3, 4]\nengaged = [1, 2]\n\
+                     [effort]\nagain = 1000000\n";
 
 struct Study {
     _folder: tempfile::TempDir,
@@ -341,6 +342,6 @@ fn wrong_requests_are_refused_with_key_and_mend() {
         let told = failure(&["study", name, "--out", "out", "--quiet"], 2);
         assert!(told.contains(key) && told.contains("mend:"), "{told}");
     }
-    let told = failure(&["study", "nowhere.toml", "--out", "out"], 1);
+    let told = failure(&["study", "nowhere.toml", "--out", "out"], 2);
     assert!(told.contains("nowhere.toml"), "{told}");
 }

@@ -15,9 +15,6 @@ use coaxle::train::{Core, ElementMask, GearSet, Layout, Slot};
 use itertools::Itertools;
 use rayon::prelude::*;
 
-/// Teeth with four base ratios.
-const TEETH: &str = "[teeth]\nsun = [20, 48]\nring = [75, 75]\nplanets = 3\n";
-
 /// Sets, elements, single swap, must nest, gears.
 type Key = (u8, u8, bool, bool, usize);
 /// Widest spread and smallest deviation.
@@ -141,7 +138,7 @@ fn longer(
 fn brute_force(brief: &StudyBrief) -> BTreeMap<Key, Best> {
     let catalogue = Catalogue::build(&brief.teeth);
     let teeth: Vec<GearSet> = (0..catalogue.len()).map(|i| catalogue.best(i).set).collect();
-    assert_eq!(teeth.len(), 4);
+    assert!((3..=4).contains(&teeth.len()), "{teeth:?}");
     let mut best: BTreeMap<Key, Best> = BTreeMap::new();
     for sets in brief.sets.0..=brief.sets.1 {
         for engaged in brief.engaged.0..=brief.engaged.1 {
@@ -204,10 +201,12 @@ fn agree(text: &str) -> usize {
 
 #[test]
 fn one_and_two_sets_are_what_brute_force_finds() {
-    let space = "[study]\nsets = [1, 2]\nelements = [3, 4]\nengaged = [1, 2]\n";
-    assert!(agree(&format!("{space}{TEETH}")) > 4);
-    // Wider, so that there is more to compare, with one set too.
-    let band =
-        "[band]\nfirst = [0.9, 8.0]\ntop = [0.2, 2.0]\nstep = [1.05, 3.0]\nreverse = [0.3, 9.0]\n";
-    assert!(agree(&format!("{space}{band}{TEETH}")) > 20);
+    let teeth = |sun: &str| format!("[teeth]\nsun = {sun}\nring = [75, 75]\nplanets = 3\n");
+    let usual = "[study]\nsets = [1, 2]\nelements = [3, 5]\nengaged = [1, 2]\n";
+    assert!(agree(&format!("{usual}{}", teeth("[20, 48]"))) > 10);
+    // Wider, so that there is more to compare, with one set and three elements engaged too.
+    let wide = "[study]\nsets = [1, 2]\nelements = [3, 4]\nengaged = [1, 3]\n\
+                [band]\nfirst = [0.9, 8.0]\ntop = [0.2, 2.0]\nstep = [1.05, 3.0]\n\
+                reverse = [0.3, 9.0]\n";
+    assert!(agree(&format!("{wide}{}", teeth("[26, 48]"))) > 10);
 }

@@ -46,5 +46,5 @@ const KEYS: [(&str, &str); 30] = [
     ("losses.by_teeth", "write true or false"),
     ("effort.samples", "write a whole number from 1 to 65536, such as 250"),
     ("effort.layouts", "write a whole number from 1 to 1000000000000000, such as 1000000000"),
-    ("effort.again", "write a whole number from 1 to 1000000000000000, such as 300000000"),
+    ("effort.again", "write a whole number from 1 to 1000000000000000, such as 100000000"),
 ];

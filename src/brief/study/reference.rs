@@ -62,7 +62,7 @@ fn refusals_name_key_and_mend() {
         ("[study]\nelements = [6, 3]", "study.elements", "[3, 6]"),
         ("[study]\nbare_input = \"alowed\"", "study.bare_input", "allowed"),
         ("[band]\nstep = [1.0, 2.0]", "band.step", "1.001"),
-        ("[effort]\nagain = -1", "effort.again", "300000000"),
+        ("[effort]\nagain = -1", "effort.again", "100000000"),
         ("[effort]\nlayouts = 0", "effort.layouts", "1000000000"),
         ("[space]\nsets = 2", "space", "coaxle search"),
         ("", "study", "every-study-key"),

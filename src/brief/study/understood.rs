@@ -19,7 +19,7 @@ const PLANETS: u32 = 3;
 const SAMPLES: u32 = 250;
 const LAYOUTS: u64 = 20_000_000_000;
 pub(super) const MOST_LAYOUTS: i64 = 1_000_000_000_000_000;
-const AGAIN: u64 = 300_000_000;
+const AGAIN: u64 = 100_000_000;
 
 /// The meaning of what is written; `name` becomes the name of the results folder.
 pub(super) fn understand(written: &WrittenStudy, name: &str) -> Result<StudyBrief, Mistake> {
