@@ -9,8 +9,8 @@ mod made;
 mod sight;
 
 use coaxle::draw::{
-    Axis, Case, Cases, Dot, Funnel, Ladder, Matrix, Parallel, Quantity, Rung, Scatter, Shift, Size,
-    Standing, Steps, Test, Third, png,
+    Axis, Case, Cases, CurveLine, Curves, Dot, Funnel, Ladder, Matrix, Parallel, Quantity, Rung,
+    Scatter, Shift, Size, Standing, Steps, Test, Third, png,
 };
 use coaxle::report::{
     Pictures, funnel as funnel_of, ladder as ladder_of, matrix as matrix_of,
@@ -299,4 +299,44 @@ fn ladders_of_any_size_are_drawn() {
             assert_readable(&picture);
         }
     }
+}
+
+fn curves(lines: &[(&str, &[(u32, f64)])], whole: bool) -> Curves {
+    let line = |(name, points): &(&str, &[(u32, f64)])| CurveLine {
+        name: (*name).to_owned(),
+        points: points.to_vec(),
+    };
+    Curves {
+        title: "Usable forward gears".to_owned(),
+        across: "Sets, at most".to_owned(),
+        up: "Largest number of gears".to_owned(),
+        lines: lines.iter().map(line).collect(),
+        whole,
+    }
+}
+
+/// Lines that end at one point, one point alone, no line at all: names stay apart.
+#[test]
+fn curves_are_drawn_as_before_and_readable() {
+    let size = Size { width: 760, height: 380 };
+    let usual = curves(
+        &[
+            ("3 elements", &[(1, 0.0), (2, 0.0), (3, 2.0), (4, 2.0)]),
+            ("4 elements", &[(1, 0.0), (2, 4.0), (3, 5.0), (4, 5.0)]),
+            ("5 elements", &[(1, 0.0), (2, 5.0), (3, 7.0), (4, 9.0)]),
+            ("6 elements", &[(1, 0.0), (2, 7.0), (3, 11.0), (4, 11.0)]),
+        ],
+        true,
+    );
+    check_svg("curves", &usual.draw(size));
+    let crowded = [("one", &[(5, 0.02)][..]), ("two", &[(5, 0.02)]), ("three", &[(5, 0.0)])];
+    let empty = curves(&[], false).draw(size).svg();
+    assert!(empty.contains("Nothing to draw."), "{empty}");
+    for lines in [&crowded[..], &crowded[..1]] {
+        for width in [420, 760, 1120] {
+            let picture = curves(lines, false).draw(Size { width, height: 380 });
+            assert_readable(&picture);
+        }
+    }
+    assert_readable(&usual.draw(size));
 }

@@ -1,6 +1,12 @@
 //! The words that the program understands, and its help.
 
+mod exam;
+mod study;
+
 use std::path::PathBuf;
+
+pub use exam::ExamArgs;
+pub use study::StudyArgs;
 
 use crate::draw::InputSpeeds;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -10,7 +16,8 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 /// A gearbox here is one to four planetary gear sets on one axis, joined to shafts, with
 /// brakes and clutches between them. Coaxle takes one apart (show), counts how many there
 /// are (census), finds those that serve a request best (search), and makes reductions of
-/// one ratio, with parts to cut or print (reduce), and exam papers with keys (exam).
+/// one ratio, with parts to cut or print (reduce), exam papers with keys (exam), and a study of
+/// what several sets buy (study).
 #[derive(Parser)]
 #[command(
     name = "coaxle",
@@ -344,115 +351,3 @@ const CENSUS_EXAMPLES: &str = "\
 Examples:
   coaxle census --sets 2 --shafts 5
   coaxle census --sets 3 --shafts 6 --bare-input --json";
-
-/// Make parallel exam papers with worked keys, or mark what a class wrote.
-///
-/// A brief says what is asked, at what level, and how equal the papers shall be. Items are made
-/// by search for numbers that come out; their answers are exact; papers are chosen by a
-/// mixed-integer model. The folder then holds for each paper the questions and the key as HTML,
-/// Markdown and Typst (and PDF where Coaxle is built with the feature papers), figures, a QTI
-/// package for learning platforms, items.json, a blueprint, and the head of a table of answers.
-#[derive(Args)]
-#[command(max_term_width = 100, after_help = EXAM_EXAMPLES)]
-pub struct ExamArgs {
-    /// Brief (TOML); configs/every-exam-key.toml describes every key
-    #[arg(value_name = "BRIEF")]
-    pub brief: Option<PathBuf>,
-    /// Mark a table of answers against the exam in FOLDER: points a student and place, and a
-    /// report of what the class got wrong
-    #[arg(long, num_args = 2, value_names = ["FOLDER", "ANSWERS"], conflicts_with_all = ["brief", "seed"])]
-    pub mark: Option<Vec<PathBuf>>,
-    /// Take another seed than the brief's: other numbers of the same difficulty
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(0..=1 << 53))]
-    pub seed: Option<u64>,
-    /// Folder for the results [default: results/ and the name of the brief; with --mark the
-    /// folder of the exam]
-    #[arg(long, value_name = "FOLDER")]
-    pub out: Option<PathBuf>,
-    /// Write into a folder that holds other files too; they stay, but for files of the
-    /// names that are written
-    #[arg(long)]
-    pub force: bool,
-    /// Print JSON instead of tables: the papers with their items, or the class report
-    #[arg(long)]
-    pub json: bool,
-    /// Print nothing but errors
-    #[arg(long, short)]
-    pub quiet: bool,
-}
-
-const EXAM_EXAMPLES: &str = "\
-Examples:
-  coaxle exam configs/workshop-exam.toml
-  coaxle exam configs/workshop-exam.toml --seed 2027 --out next-year
-  coaxle exam --mark results/workshop-exam class.csv
-
-A brief, short:
-  [exam]
-  level = \"workshop\"                     # or \"course\"
-  [forms]
-  forms = 4                              # parallel papers
-  items = 6
-
-A table of answers has the columns of answers.csv in the folder of the exam: student, paper, then
-a place each, such as 3 or 4b or 5.2 (the second cell to fill). Points that a person gives are
-written as =2 in place of an answer; drawings and derivations wait for them.";
-
-/// Answer why several sets are needed, by a series of complete searches.
-///
-/// For one to four sets and three to six shift elements the largest number of usable forward
-/// gears is searched, the widest spread and the most even ladder, with and without single
-/// swaps and the nesting test. Results are a page to read (study.html), its facts
-/// (study.json), and a layout file for each layout that it names. What is exact, sampled and
-/// proved is told in all of them.
-#[derive(Args)]
-#[command(max_term_width = 100, after_help = STUDY_EXAMPLES)]
-pub struct StudyArgs {
-    /// Brief (TOML) [default: the one that is built in]; configs/every-study-key.toml
-    /// describes every key
-    #[arg(value_name = "BRIEF")]
-    pub brief: Option<PathBuf>,
-    /// Leave nothing out: search the largest families too, and every number of gears. May
-    /// take hours
-    #[arg(long)]
-    pub thorough: bool,
-    /// Folder for the results [default: results/ and the name of the brief]
-    #[arg(long, value_name = "FOLDER")]
-    pub out: Option<PathBuf>,
-    /// Write into a folder that holds other files too; they stay, but for files of the
-    /// names that are written
-    #[arg(long)]
-    pub force: bool,
-    /// Threads to use; the results are the same for any number [default: all of the
-    /// machine's]
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
-    pub threads: Option<u16>,
-    /// Go on with an unfinished study in the folder. This is done without the option too;
-    /// with it, a note says so where there is none
-    #[arg(long)]
-    pub resume: bool,
-    /// Drop what an unfinished study in the folder has done, and begin anew
-    #[arg(long, conflicts_with = "resume")]
-    pub afresh: bool,
-    /// Print the facts as JSON instead of tables
-    #[arg(long)]
-    pub json: bool,
-    /// Show no progress and no closing tables; errors only
-    #[arg(long, short)]
-    pub quiet: bool,
-}
-
-const STUDY_EXAMPLES: &str = "\
-Examples:
-  coaxle study
-  coaxle study --thorough --out thorough
-
-A brief, short:
-  [study]
-  sets = [1, 3]                          # fewest, most
-  elements = [3, 5]
-  [band]                                 # what a usable gear is
-  first = [2.5, 6.0]
-  step = [1.1, 1.8]
-
-Ctrl-C stops; what was finished is kept, and the same command goes on with the rest.";

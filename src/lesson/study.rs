@@ -128,7 +128,7 @@ impl Page<'_> {
         self.tell.paragraph(&Said::new("study-ratio-words"))?;
         self.tell.paragraph(&usable)?;
         self.tell.label("study-answer-head")?;
-        let elements = self.elements().last().copied().unwrap_or(0);
+        let elements = self.story();
         for sets in self.sets() {
             let Some(entry) = self.entry_at(sets, elements, false, false) else { continue };
             let facts = self.facts;

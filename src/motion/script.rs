@@ -4,9 +4,13 @@
 //! One walk decides on brackets for all of them. It asks the script one thing only:
 //! whether quotients are stacked, because a fraction bar does the work of brackets.
 
+mod notation;
+
 use itertools::Itertools;
 use num_traits::Signed;
 use serde::Serialize;
+
+use notation::Notation;
 
 use super::expression::{Expression, Symbol};
 use crate::num::Fraction;
@@ -224,58 +228,6 @@ impl Script for Text {
 
     fn about(&self) -> &'static str {
         " ≈ "
-    }
-}
-
-/// The notation that papers read their formulas in.
-struct Notation;
-
-impl Script for Notation {
-    fn stacks(&self) -> bool {
-        false
-    }
-
-    fn number(&self, number: &Fraction) -> String {
-        number.to_string()
-    }
-
-    fn digits(&self, digits: &str) -> String {
-        digits.to_owned()
-    }
-
-    fn symbol(&self, symbol: &Symbol) -> String {
-        match symbol {
-            Symbol::BaseRatio(set) => format!("rho_{}", set + 1),
-            Symbol::Teeth(member) => format!("Z_{member}"),
-            Symbol::MemberSpeed(member) => format!("omega_{member}"),
-            // A name may be anything but what ends it.
-            Symbol::ShaftSpeed(name) => format!("omega_\"{}\"", name.replace(['"', '`'], "'")),
-            Symbol::Ratio => "i".to_owned(),
-        }
-    }
-
-    fn sign(&self, minus: bool, first: bool) -> &'static str {
-        Text.sign(minus, first)
-    }
-
-    fn times(&self, _: bool) -> &'static str {
-        " * "
-    }
-
-    fn quotient(&self, above: &str, below: &str) -> String {
-        Text.quotient(above, below)
-    }
-
-    fn brackets(&self, inside: &str, _: bool) -> String {
-        format!("({inside})")
-    }
-
-    fn equals(&self) -> &'static str {
-        " = "
-    }
-
-    fn about(&self) -> &'static str {
-        " ~= "
     }
 }
 

@@ -87,8 +87,6 @@ pub struct LeftOut {
     pub layouts: u64,
 }
 
-/// Most gears that a search can be asked for.
-const MOST_GEARS: u64 = 16;
 /// Fewest gears between which there is a step.
 const FEWEST_GEARS: u8 = 2;
 
@@ -172,7 +170,7 @@ impl Runner<'_> {
         }
         let states = families.iter().map(|(family, _)| family.states()).max().unwrap_or(0);
         // One state is the reverse.
-        let most = states.saturating_sub(1).min(MOST_GEARS) as u8;
+        let most = states.saturating_sub(1) as u8;
         let Some(found) = self.descend(&families, false, most)? else { return Ok(None) };
         // What no shift reaches, no single swap does: only what was not asked is asked now.
         let most = if found > 0 { found } else { self.reached(sets, elements, false).min(most) };

@@ -3,7 +3,7 @@
 use num_traits::{One, Zero};
 use serde::Serialize;
 
-use crate::motion::{formula, solve_state};
+use crate::motion::{Status, formula, solve_state};
 use crate::num::{Fraction, fraction, to_f64};
 use crate::teeth::Catalogue;
 use crate::train::{Core, ElementMask, GearSet, Layout, Role, Slot};
@@ -19,6 +19,10 @@ pub struct OneSet {
     pub base_ratio: String,
     /// Smallest and largest base ratio of the catalogue.
     pub base_ratios: [f64; 2],
+    /// The ratio with any two members locked together, exact: the set turns as a block.
+    pub direct: String,
+    /// What the set does with nothing held and nothing locked, as [`Status::word`] has it.
+    pub neutral: &'static str,
     /// The six ways, from the largest ratio down, reverses last.
     pub ways: Vec<Way>,
     /// Gears with one member as the output, for each member: the steps between its ratios.
@@ -77,6 +81,8 @@ pub fn one_set(catalogue: &Catalogue) -> Option<OneSet> {
         planet: middle.planet.unwrap_or((middle.ring - middle.sun) / 2),
         ring: middle.ring,
         base_ratio: base.to_string(),
+        direct: locked(middle)?.to_string(),
+        neutral: free(middle).word(),
         base_ratios: [catalogue.ratios()[0], catalogue.ratios()[count - 1]],
         ways,
         outputs: outputs.collect::<Option<_>>()?,
@@ -89,29 +95,52 @@ fn arrangements() -> [[Role; 3]; 6] {
     [[s, r, c], [s, c, r], [r, s, c], [r, c, s], [c, s, r], [c, r, s]]
 }
 
-/// A single set with one member as the input, one as the output, and a brake on the third.
-fn layout(driven: Role, held: Role, output: Role, set: GearSet) -> Layout {
+/// A single set with one member as the input and one as the output.
+fn core_of(driven: Role, output: Role) -> Core {
     let shaft = |role: Role| match role {
         _ if role == driven => 1,
         _ if role == output => 2,
         _ => 3,
     };
-    debug_assert!(held != driven && held != output);
-    let core = Core::new(&[Role::ALL.map(shaft)], 3, 1, 2);
-    Layout::from_core(&core, &[Slot::brake(3)], vec![set])
+    Core::new(&[Role::ALL.map(shaft)], 3, 1, 2)
 }
 
-fn ratio(driven: Role, held: Role, output: Role, set: GearSet) -> Option<Fraction> {
-    solve_state(&layout(driven, held, output, set), ElementMask::of([0])).ratio
+/// The same with a brake on the third member.
+fn layout(driven: Role, output: Role, set: GearSet) -> Layout {
+    Layout::from_core(&core_of(driven, output), &[Slot::brake(3)], vec![set])
+}
+
+fn ratio(driven: Role, output: Role, set: GearSet) -> Option<Fraction> {
+    solve_state(&layout(driven, output, set), ElementMask::of([0])).ratio
+}
+
+/// The ratio with two members locked, if it is the same whichever two they are.
+fn locked(set: GearSet) -> Option<Fraction> {
+    let ratios = arrangements().map(|[driven, _, output]| {
+        let core = core_of(driven, output);
+        let layouts = [Slot::clutch(1, 2), Slot::clutch(1, 3), Slot::clutch(2, 3)];
+        layouts.map(|slot| {
+            let layout = Layout::from_core(&core, &[slot], vec![set]);
+            solve_state(&layout, ElementMask::of([0])).ratio
+        })
+    });
+    let first = ratios[0][0].clone()?;
+    ratios.iter().flatten().all(|ratio| ratio.as_ref() == Some(&first)).then_some(first)
+}
+
+/// What the sun driven and the carrier taken off do with nothing held.
+fn free(set: GearSet) -> Status {
+    let layout = layout(Role::Sun, Role::Carrier, set);
+    solve_state(&layout, ElementMask::of([])).status
 }
 
 fn way(driven: Role, held: Role, output: Role, told: GearSet, all: &[GearSet]) -> Option<Way> {
-    let exact = ratio(driven, held, output, told)?;
+    let exact = ratio(driven, output, told)?;
     let value = to_f64(&exact);
     let values: Option<Vec<f64>> =
-        all.iter().map(|&set| Some(to_f64(&ratio(driven, held, output, set)?).abs())).collect();
+        all.iter().map(|&set| Some(to_f64(&ratio(driven, output, set)?).abs())).collect();
     let range = ends(&values?);
-    let formula = formula(&layout(driven, held, output, told), ElementMask::of([0]))?;
+    let formula = formula(&layout(driven, output, told), ElementMask::of([0]))?;
     Some(Way {
         driven: driven.letter(),
         held: held.letter(),
@@ -134,9 +163,9 @@ fn ends(values: &[f64]) -> [f64; 2] {
 fn output_of(output: Role, told: GearSet, all: &[GearSet]) -> Option<SetGear> {
     let ladder = |set: GearSet| -> Option<(Vec<f64>, bool)> {
         let mut ratios = vec![Fraction::one()];
-        for [driven, held, out] in arrangements() {
+        for [driven, _, out] in arrangements() {
             if out == output {
-                ratios.push(ratio(driven, held, out, set)?);
+                ratios.push(ratio(driven, out, set)?);
             }
         }
         let reverse = ratios.iter().any(|ratio| *ratio < Fraction::zero());

@@ -44,7 +44,7 @@ const KEYS: [(&str, &str); 30] = [
     ("losses.external", "write a number from 0.5 to 1, such as 0.990"),
     ("losses.internal", "write a number from 0.5 to 1, such as 0.995"),
     ("losses.by_teeth", "write true or false"),
-    ("effort.samples", "write a whole number from 1 to 65536, such as 250"),
+    ("effort.samples", "write a whole number from 1 to 65536, such as 150"),
     ("effort.layouts", "write a whole number from 1 to 1000000000000000, such as 1000000000"),
     ("effort.again", "write a whole number from 1 to 1000000000000000, such as 100000000"),
 ];

@@ -7,7 +7,7 @@ use crate::draw::{Ladder, Rung};
 use crate::error::Error;
 use crate::lesson::telling::{listed, told};
 use crate::paper::Drawn;
-use crate::problem::{Arg, Said};
+use crate::problem::Said;
 use crate::study::Witness;
 use crate::train::parse_layout;
 
@@ -50,8 +50,14 @@ impl Page<'_> {
             .with("gears", at("gears")?.whole()?)
             .with("before", before);
         self.tell.paragraph(&said)?;
-        let proved = if at("proved")?.yes()? { "proved" } else { "open" };
-        self.tell.paragraph(&Said::new(&format!("study-adding-{proved}")))
+        let limit = self.record.limits.iter().find(|limit| limit.elements == elements);
+        let counted = limit
+            .is_some_and(|limit| limit.most_gears == u64::from(self.record.entries[entry].gears));
+        self.tell.paragraph(&Said::new(match at("proved")?.yes()? {
+            true if counted => "study-adding-counted",
+            true => "study-adding-proved",
+            false => "study-adding-open",
+        }))
     }
 
     /// The witness of a number of sets: the evenest of the most gears that nest.
@@ -130,27 +136,28 @@ impl Page<'_> {
     /// Shifts of one element, and layouts that nest.
     pub(super) fn smooth_and_nested(&mut self) -> Result<(), Error> {
         self.tell.heading("study-swap-head")?;
+        self.tell.paragraph(&Said::new("study-swap"))?;
         let facts = self.facts;
-        let elements = self.story();
         let mut rows = Vec::new();
-        let mut told_elements: Option<Arg> = None;
         for sets in self.sets() {
-            let Some(entry) = self.entry_at(sets, elements, false, false) else { continue };
-            let at = |field: &str| facts.at(format!("/entries/{entry}/{field}"));
-            told_elements = Some(at("elements")?.whole()?);
-            rows.push(vec![
-                Said::new("count-sets-column")
-                    .with("sets", at("sets")?.whole()?)
-                    .count("count", sets.into()),
-                self.gears_cell(sets, elements, false, false)?,
-                self.gears_cell(sets, elements, true, false)?,
-                self.gears_cell(sets, elements, false, true)?,
-                self.gears_cell(sets, elements, true, true)?,
-            ]);
+            for elements in self.elements() {
+                let Some(entry) = self.entry_at(sets, elements, false, false) else { continue };
+                let at = |field: &str| facts.at(format!("/entries/{entry}/{field}"));
+                if at("gears")?.count()? == 0 {
+                    continue;
+                }
+                rows.push(vec![
+                    Said::new("at-most").with("value", at("sets")?.whole()?),
+                    Said::new("at-most").with("value", at("elements")?.whole()?),
+                    self.gears_cell(sets, elements, false, false)?,
+                    self.gears_cell(sets, elements, true, false)?,
+                    self.gears_cell(sets, elements, false, true)?,
+                    self.gears_cell(sets, elements, true, true)?,
+                ]);
+            }
         }
-        let Some(elements) = told_elements else { return Ok(()) };
-        self.tell.paragraph(&Said::new("study-swap").with("elements", elements))?;
-        let columns = ["fate-sets", "swap-any", "swap-single", "swap-nests", "swap-both"];
+        let columns =
+            ["fate-sets", "price-elements", "swap-any", "swap-single", "swap-nests", "swap-both"];
         self.tell.table(&columns.map(Said::new), &rows)
     }
 }

@@ -121,27 +121,17 @@ impl Page<'_> {
         self.tell.label("study-fates-head")?;
         let facts = self.facts;
         let elements = self.story();
-        let shown: Vec<(u8, usize)> = self
-            .sets()
-            .into_iter()
-            .filter_map(|sets| Some((sets, self.shown_witness(sets)?)))
-            .collect();
-        let Some(&(sets, _)) = shown.first() else { return Ok(()) };
-        let Some(entry) = self.entry_at(sets, elements, false, true) else { return Ok(()) };
+        let sets = self.sets();
+        let shown: Vec<usize> = sets.iter().filter_map(|&sets| self.shown_witness(sets)).collect();
+        let entry = sets.iter().find_map(|&sets| self.entry_at(sets, elements, false, true));
+        let (false, Some(entry)) = (shown.is_empty(), entry) else { return Ok(()) };
         let elements = facts.at(format!("/entries/{entry}/elements"))?.whole()?;
         self.tell.paragraph(&Said::new("study-fates").with("elements", elements))?;
-        let mut columns = vec![Said::new("fate-states")];
-        for &(_, witness) in &shown {
-            let at = |field: &str| facts.at(format!("/witnesses/{witness}/{field}"));
-            let (name, sets) = (at("name")?.words()?, at("sets")?);
-            let count = sets.count()? as u32;
-            let column = Said::new("fate-column").with("name", name);
-            columns.push(column.with("sets", sets.whole()?).count("count", count));
-        }
+        let columns = self.witness_columns("fate-states", &shown)?;
         let mut rows = Vec::new();
         for (phrase, field) in FATES {
             let mut row = vec![Said::new(phrase)];
-            for &(_, witness) in &shown {
+            for witness in &shown {
                 let fact = facts.at(format!("/witnesses/{witness}/fates/{field}"))?;
                 row.push(told(fact.whole()?));
             }
@@ -149,6 +139,25 @@ impl Page<'_> {
         }
         self.tell.table(&columns, &rows)?;
         self.tell.note(&Said::new("study-fates-words"))?;
-        self.tell.paragraph(&Said::new("study-fates-more"))
+        // The share of states that are gears, from set to set.
+        let share = |&witness: &usize| {
+            let fates = self.record.witnesses[witness].fates;
+            f64::from(fates.forward_gears + fates.reverse_gears) / f64::from(fates.states)
+        };
+        let shares: Vec<f64> = shown.iter().map(share).collect();
+        let more = shares.len() > 1 && shares.windows(2).all(|pair| pair[0] < pair[1]);
+        if more { self.tell.paragraph(&Said::new("study-fates-more")) } else { Ok(()) }
+    }
+
+    /// The head of a table with a column for each layout shown.
+    pub(super) fn witness_columns(&self, head: &str, shown: &[usize]) -> Result<Vec<Said>, Error> {
+        let column = |witness: &usize| {
+            let at = |field: &str| self.facts.at(format!("/witnesses/{witness}/{field}"));
+            let (name, sets) = (at("name")?.words()?, at("sets")?);
+            let count = sets.count()? as u32;
+            let column = Said::new("fate-column").with("name", name);
+            Ok(column.with("sets", sets.whole()?).count("count", count))
+        };
+        std::iter::once(Ok(Said::new(head))).chain(shown.iter().map(column)).collect()
     }
 }

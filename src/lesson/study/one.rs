@@ -30,7 +30,10 @@ impl Page<'_> {
         self.tell.paragraph(&Said::new("study-one-rho").with("rho", rho))?;
         self.tell.paragraph(&Said::new("study-one-ways"))?;
         self.ways()?;
-        self.tell.paragraph(&Said::new("study-one-block"))?;
+        let block = Said::new("study-one-block")
+            .with("direct", facts.at("/one_set/direct")?.text()?)
+            .with("neutral", facts.at("/one_set/neutral")?.words()?);
+        self.tell.paragraph(&block)?;
         let range = Said::new("study-one-range")
             .with("sets", facts.at("/catalogue/sets")?.whole()?)
             .with("ratios", facts.at("/catalogue/base_ratio_count")?.whole()?)

@@ -26,35 +26,38 @@ impl Page<'_> {
     pub(super) fn price(&mut self) -> Result<(), Error> {
         self.tell.heading("study-price-head")?;
         self.tell.paragraph(&Said::new("study-price"))?;
+        let shown: Vec<usize> =
+            self.sets().into_iter().filter_map(|sets| self.shown_witness(sets)).collect();
+        let columns = self.witness_columns("price-of", &shown)?;
         let facts = self.facts;
-        let mut rows = Vec::new();
-        for sets in self.sets() {
-            let Some(index) = self.shown_witness(sets) else { continue };
-            let at = |field: &str| facts.at(format!("/witnesses/{index}/{field}"));
-            let mut row = vec![
-                told(at("name")?.words()?),
-                told(at("sets")?.whole()?),
-                told(at("fates/forward_gears")?.whole()?),
-            ];
-            for (_, score, writing) in SCORES {
-                let known = self.record.witnesses[index].scores.contains_key(score);
-                if !known {
-                    row.push(Said::new("dash"));
-                    continue;
+        let gears = |witness: &usize| {
+            let gears = format!("/witnesses/{witness}/fates/forward_gears");
+            Ok(told(facts.at(gears)?.whole()?))
+        };
+        let head = std::iter::once(Ok(Said::new("fate-gears")));
+        let mut rows =
+            vec![head.chain(shown.iter().map(gears)).collect::<Result<Vec<_>, Error>>()?];
+        for (phrase, score, writing) in SCORES {
+            let cell = |&witness: &usize| {
+                if !self.record.witnesses[witness].scores.contains_key(score) {
+                    return Ok(Said::new("dash"));
                 }
-                let fact = at(&format!("scores/{score}"))?;
-                row.push(told(match writing {
+                let fact = facts.at(format!("/witnesses/{witness}/scores/{score}"))?;
+                Ok(told(match writing {
                     Writing::Whole => fact.decimal(0)?,
                     Writing::Decimal => fact.decimal(2)?,
                     Writing::Percent => fact.percent(1)?,
-                }));
-            }
-            rows.push(row);
+                }))
+            };
+            let head = std::iter::once(Ok(Said::new(phrase)));
+            rows.push(head.chain(shown.iter().map(cell)).collect::<Result<Vec<_>, Error>>()?);
         }
-        let heads = ["fate-layout", "fate-sets", "fate-gears"];
-        let heads = heads.into_iter().chain(SCORES.map(|(phrase, ..)| phrase));
-        let columns: Vec<Said> = heads.map(Said::new).collect();
         self.tell.table(&columns, &rows)?;
-        self.tell.note(&Said::new("study-price-words"))
+        self.tell.note(&Said::new("study-price-words"))?;
+        let planets = |&witness: &usize| self.record.witnesses[witness].scores.get("planet_speed");
+        if shown.iter().filter_map(planets).any(|&speed| speed > 1.0) {
+            self.tell.note(&Said::new("study-price-planets"))?;
+        }
+        self.tell.note(&Said::new("study-price-estimates"))
     }
 }

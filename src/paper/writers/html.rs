@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use crate::brief::PaperSize;
+use crate::draw::page_colours;
 use crate::paper::document::{Block, Document, TableCell};
 use crate::paper::words::{Run, Text};
 
@@ -18,10 +19,11 @@ pub fn html(document: &Document) -> String {
     let mut page = format!(
         "<!doctype html>\n<html lang=\"{}\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <title>{}</title>\n<style>\n@page {{ size: {size}; }}\n{STYLE}</style>\n</head>\n<body>\n\
+         <title>{}</title>\n<style>\n@page {{ size: {size}; }}\n{}{STYLE}</style>\n</head>\n<body>\n\
          <h1>{}</h1>\n",
         document.language,
         escaped(&title),
+        page_colours(),
         markup(&document.title)
     );
     if let Some(subtitle) = &document.subtitle {
@@ -73,7 +75,7 @@ fn element(document: &Document, block: &Block) -> String {
         Block::Figure(figure) => {
             let drawn = &document.figures[*figure];
             let width = 100.0 * drawn.share;
-            let picture = drawn.picture.inline("figure");
+            let picture = drawn.picture.inline("plot");
             format!("<figure style=\"width: {width:.0}%\">{picture}</figure>")
         }
         Block::Answer(lines, label) => {

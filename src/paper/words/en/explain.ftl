@@ -39,7 +39,6 @@ who-set-block = Set { $set } turns as a block: its three members have one speed,
 who-set-idle = Set { $set } turns along without torque: it is idle in this gear.
 who-set-open = Set { $set } turns; how much torque it carries is not determined, because more elements are engaged than needed.
 who-set-works = Set { $set } works: { $members }.
-who-listed = { $before }, { $next }
 member-in = { $member } is driven with the input
 member-out = { $member } takes off to the output
 member-held = { $member } is held

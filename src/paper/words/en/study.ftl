@@ -4,10 +4,6 @@ told = { $value }
 study-subtitle = Computed by Coaxle { $version }. Every number on this page stands in study.json; point at one to see where.
 range = { $least } to { $most }
 dash = –
-yes-word = yes
-no-word = no
-at-least = { $value } or more
-at-most-word = { $value } or less
 
 ## What is asked.
 study-question-head = The question
@@ -45,7 +41,7 @@ way-faster-back = faster, backwards
 member-S = sun
 member-R = ring
 member-C = carrier
-study-one-block = There is a seventh way and an eighth. Lock any two members together, and the law leaves all three only one speed: the set turns as a block, direct drive, ratio one. Hold and lock nothing, and the output need not turn at all: neutral.
+study-one-block = There is a seventh way and an eighth. Lock any two members together, and the law leaves all three only one speed: the set turns as a block, direct drive, with the ratio { $direct } whichever two they are. Hold and lock nothing, and the set is { $neutral }: the input turns, and the output need not follow. That is neutral.
 study-one-range = Teeth bound what is possible: the ring must have room for the planets beside the sun, wheels must not be undercut, planets must not touch. The { $sets } sets of this study have { $ratios } different base ratios from { $least } to { $most }.
 study-one-same = A gearbox has one output shaft. So of the six ways only those count that take off the same member. The ladder below shows, for each member as output, the forward ratios that one set then has.
 study-one-carrier = Take off the carrier: sun driven with the ring held, ring driven with the sun held, and direct drive. Their ratios are `1 + rho`, `1 + 1/rho` and `1`. The first step is `(1 + rho)/(1 + 1/rho) = rho`, the second `1 + 1/rho`.
@@ -73,7 +69,6 @@ count-sets-column = Up to { $sets } { $count ->
 study-count-open = A question mark stands where the study did not prove that there are not more.
 study-fates-head = Where the other states go
 study-fates = Why do the limits stay out of reach? Take for each number of sets the layout with the most gears from { $elements } elements, and follow all its states:
-fate-layout = Layout
 fate-sets = Sets
 fate-states = States of
 fate-all = All states
@@ -103,9 +98,9 @@ study-adding-gears = With up to { $elements } elements there are now { $gears } 
 study-adding-before = , where fewer sets made { $gears }
 study-adding-first = , where one set made none
 study-adding-proved = It is proved that no such layout has more: every wiring was judged, one of each up to renumbering the sets.
+study-adding-counted = No layout can have more: counting allows no more, and here every state but one is a forward gear, that one being the reverse.
 study-adding-open = That no layout has more is not proved here; what was left out is told at the end.
 study-adding-witness = The most even ladder of so many gears that was found among layouts that can be drawn without crossing shafts is { $name } ({ $file }). Its steps differ from equal ones by at most { $deviation } percent, and its spread, first ratio over top ratio, is { $spread }.
-study-adding-open-witness = Its file opens with coaxle show.
 gear-column = Gear
 engaged-column = Engaged
 ratio-column = Ratio
@@ -139,7 +134,8 @@ ladder-sets-title = The most even ladders, set by set
 
 ## Smooth shifts and nesting.
 study-swap-head = Smooth shifts, and what can be put on one axis
-study-swap = A shift is smooth when one element lets go while one other takes over: a single swap. If every shift between neighbouring gears must be so, some ladders fall. Others fall because their shafts would have to cross: the nesting test draws each layout in the half plane above the axis and asks whether it can be done without crossings. It is necessary, not sufficient. The table shows what is left, with up to { $elements } elements.
+study-swap = A shift is smooth when one element lets go while one other takes over: a single swap. Where every shift between neighbouring gears must be so, some ladders may fall. Others may fall because their shafts would have to cross: the nesting test draws each layout in the half plane above the axis and asks whether it can be done without crossings. It is necessary, not sufficient. The table shows what is left of the gears.
+at-most = up to { $value }
 swap-any = Any shift
 swap-single = Single swaps
 swap-nests = Must nest
@@ -154,7 +150,10 @@ price-planet = Fastest planet / input speed
 price-torque = Largest element torque / input torque
 price-worst = Worst efficiency
 price-mean = Mean efficiency
-study-price-words = Every set and element is parts, length and money. An open brake or clutch drags, so it counts how many are open on average. Planets turn on their pins faster than the input itself in some gears, which wears their bearings. Efficiencies are estimates from the mesh efficiencies of the brief, without bearings, seals and drag.
+study-price-words = Every set and element is parts, length and money. An open brake or clutch drags, so it counts how many are open on average.
+study-price-planets = In some gears planets turn on their pins faster than the input itself, which wears their bearings.
+study-price-estimates = Efficiencies are estimates from the mesh efficiencies of the brief, without bearings, seals and drag.
+price-of = Layout
 
 ## The shortcut.
 study-shortcut-head = The workshop shortcut, and where it fails
