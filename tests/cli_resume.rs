@@ -4,11 +4,11 @@
 #[path = "common/program.rs"]
 mod program;
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 
-use program::{coaxle, failure, text};
+use program::{coaxle, contents, failure, text};
 use rand::prelude::*;
 use rand_pcg::Pcg64;
 
@@ -25,31 +25,6 @@ fn begin(out: &Path) -> Child {
 
 fn finish(out: &Path) {
     assert!(begin(out).wait().unwrap().success());
-}
-
-/// All files and their bytes, but for the time in the summary and the ledger, whose lines
-/// are there in both but may come in pieces of more runs.
-fn contents(folder: &Path) -> Vec<(PathBuf, Vec<u8>)> {
-    let mut all = Vec::new();
-    let mut waiting = vec![folder.to_path_buf()];
-    while let Some(path) = waiting.pop() {
-        for entry in std::fs::read_dir(&path).unwrap() {
-            let path = entry.unwrap().path();
-            if path.is_dir() {
-                waiting.push(path);
-                continue;
-            }
-            let mut bytes = std::fs::read(&path).unwrap();
-            if path.ends_with("summary.json") {
-                let text = String::from_utf8(bytes).unwrap();
-                let timeless = text.lines().filter(|line| !line.contains("elapsed_s"));
-                bytes = timeless.collect::<Vec<_>>().join("\n").into_bytes();
-            }
-            all.push((path.strip_prefix(folder).unwrap().to_path_buf(), bytes));
-        }
-    }
-    all.sort();
-    all
 }
 
 #[test]

@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::time::Duration;
 
-use program::{answer, coaxle, failure, text};
+use program::{answer, coaxle, contents, failure, text};
 use serde_json::Value;
 
 /// Up to three sets, small enough for a test.
@@ -61,13 +61,26 @@ fn near(a: &Value, b: &Value) -> bool {
     (a.as_f64().unwrap() - b.as_f64().unwrap()).abs() < 1e-9
 }
 
+/// The study that is kept for reference.
+fn reference() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("results/reference/study")
+}
+
+fn read(folder: &Path, name: &str) -> String {
+    std::fs::read_to_string(folder.join(name)).unwrap()
+}
+
 #[test]
 fn every_witness_is_rechecked_by_show() {
-    let study = Study::made(SMALL);
-    let facts = study.facts();
+    recheck(&Study::made(SMALL).out);
+    recheck(&reference());
+}
+
+fn recheck(folder: &Path) {
+    let facts: Value = serde_json::from_str(&read(folder, "study.json")).unwrap();
     let mut seen = BTreeMap::new();
     for witness in list(&facts, "witnesses") {
-        let file = study.out.join(word(witness, "file"));
+        let file = folder.join(word(witness, "file"));
         let shown = answer(&["show", file.to_str().unwrap(), "--json"]);
         let shown: Value = serde_json::from_str(&shown).unwrap();
         assert_eq!(shown["canonical"], witness["canonical"]);
@@ -212,8 +225,13 @@ fn tells(shown: &str, value: &Value) -> bool {
 
 #[test]
 fn every_number_on_the_page_comes_from_the_facts() {
-    let study = Study::made(&format!("title = \"Wagons & <horses>\"\n{SMALL}"));
-    let (page, facts) = (study.read("study.html"), study.facts());
+    traced(&Study::made(&format!("title = \"Wagons & <horses>\"\n{SMALL}")).out);
+    traced(&reference());
+}
+
+fn traced(folder: &Path) {
+    let facts: Value = serde_json::from_str(&read(folder, "study.json")).unwrap();
+    let page = read(folder, "study.html");
     let told = sourced(&page);
     assert!(told.len() > 150, "{}", told.len());
     for (shown, from) in &told {
@@ -255,24 +273,41 @@ fn the_shortcut_holds_and_fails_as_told() {
     assert!(list(&shown, "sets").len() > 1);
 }
 
-fn contents(folder: &Path) -> Vec<(PathBuf, String)> {
-    let mut all = Vec::new();
-    let mut waiting = vec![folder.to_path_buf()];
-    while let Some(path) = waiting.pop() {
-        for entry in std::fs::read_dir(&path).unwrap() {
-            let path = entry.unwrap().path();
-            if path.is_dir() {
-                waiting.push(path);
-                continue;
-            }
-            let text = String::from_utf8(std::fs::read(&path).unwrap()).unwrap();
-            let timeless: Vec<&str> =
-                text.lines().filter(|line| !line.contains("\"elapsed_s\"")).collect();
-            all.push((path.strip_prefix(folder).unwrap().to_path_buf(), timeless.join("\n")));
-        }
+/// What the program finds with one and two sets now is what the kept study tells of them.
+#[test]
+fn the_kept_study_is_of_this_program() {
+    let kept: Value = serde_json::from_str(&read(&reference(), "study.json")).unwrap();
+    let study = Study::made("[study]\nsets = [1, 2]\n");
+    let facts = study.facts();
+    assert_eq!(kept["version"], facts["version"]);
+    for key in ["band", "catalogue", "one_set", "counts", "limits"] {
+        assert!(alike(&kept[key], &facts[key]), "{key}");
     }
-    all.sort();
-    all
+    let found = list(&facts, "entries");
+    let told: Vec<&Value> =
+        list(&kept, "entries").iter().filter(|entry| entry["sets"].as_u64() <= Some(2)).collect();
+    assert_eq!(found.len(), told.len());
+    assert!(found.iter().zip(told).all(|(a, b)| alike(a, b)));
+    let searches = list(&facts, "searches");
+    for (a, b) in searches.iter().zip(list(&kept, "searches")) {
+        assert!(alike(a, b), "{a} {b}");
+    }
+}
+
+/// The same, but for the last places of logarithms, which may differ between machines.
+fn alike(a: &Value, b: &Value) -> bool {
+    match (a, b) {
+        (Value::Array(a), Value::Array(b)) => {
+            a.len() == b.len() && a.iter().zip(b).all(|(a, b)| alike(a, b))
+        }
+        (Value::Object(a), Value::Object(b)) => {
+            a.len() == b.len() && a.iter().all(|(key, a)| b.get(key).is_some_and(|b| alike(a, b)))
+        }
+        (Value::Number(a), Value::Number(b)) => {
+            (a.as_f64().unwrap() - b.as_f64().unwrap()).abs() <= 2e-6
+        }
+        _ => a == b,
+    }
 }
 
 #[test]

@@ -62,13 +62,16 @@ pub struct StudyEffort {
     /// Largest family, in layouts, that is searched for numbers of gears too that fewer sets
     /// reach.
     pub again: u64,
+    /// Largest family, in layouts, that is searched for each number of gears; larger ones only
+    /// until the largest number that they reach is found.
+    pub each: u64,
 }
 
 impl StudyEffort {
     /// The same with nothing left out.
     #[must_use]
     pub fn thorough(self) -> Self {
-        Self { layouts: u64::MAX, again: u64::MAX, ..self }
+        Self { layouts: u64::MAX, again: u64::MAX, each: u64::MAX, ..self }
     }
 }
 

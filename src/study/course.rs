@@ -2,13 +2,14 @@
 //!
 //! For each number of sets and elements, and for any shift and for single swaps: numbers of
 //! gears are asked for from the most that states allow downwards; those that fewer sets reach too
-//! only in families that are not too large for it. A number that fails is thereby proved out of
-//! reach, unless a search left layouts undecided.
+//! only in families that are not too large for it, and in the largest families only until some
+//! number is found. A number that fails is thereby proved out of reach, unless a search left
+//! layouts undecided.
 
 use serde::{Deserialize, Serialize};
 
 use super::searched::Searched;
-use crate::brief::{Brief, Family, StudyBrief, StudySearch};
+use crate::brief::{Brief, Family, StudyBrief, StudyEffort, StudySearch};
 use crate::error::Error;
 use crate::num::grouped;
 use crate::search::{
@@ -182,17 +183,24 @@ impl Runner<'_> {
     fn descend(&mut self, families: &[(Family, u64)], single_swap: bool, most: u8) -> Unless<u8> {
         let Some((first, _)) = families.first() else { return Ok(Some(0)) };
         let known = self.reached(first.sets, first.elements, single_swap);
-        let again = self.brief.effort.again;
+        let StudyEffort { again, each, .. } = self.brief.effort;
         let mut largest = 0;
+        let mut done: Vec<Family> = Vec::new();
         for gears in (FEWEST_GEARS..=most).rev() {
             let wanted = |(family, layouts): &&(Family, u64)| {
                 family.states() > u64::from(gears) && (gears > known || *layouts <= again)
             };
-            for &(family, _) in families.iter().filter(wanted) {
+            for &(family, layouts) in families.iter().filter(wanted) {
+                if done.contains(&family) {
+                    continue;
+                }
                 let search = StudySearch { family, gears, single_swap };
                 let Some(searched) = self.search(&search)? else { return Ok(None) };
                 if searched.found > 0 {
                     largest = largest.max(gears);
+                    if layouts > each {
+                        done.push(family);
+                    }
                 }
                 self.course.searches.push(searched);
             }
@@ -224,8 +232,9 @@ impl Runner<'_> {
         let brief = self.brief.search(search);
         let StudySearch { family, gears, single_swap } = *search;
         let swap = if single_swap { ", single swaps" } else { "" };
+        let sets = if family.sets == 1 { "set" } else { "sets" };
         let about = format!(
-            "{} sets, {} shafts, {} elements, {gears} gears{swap}",
+            "{} {sets}, {} shafts, {} elements, {gears} gears{swap}",
             family.sets, family.shafts, family.elements
         );
         let progress = Labelled { about, inner: self.controls.progress };

@@ -2,7 +2,7 @@
 
 #![allow(dead_code)] // Each test file uses its own part.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::Output;
 
 use assert_cmd::Command;
@@ -58,4 +58,28 @@ pub fn widest(text: &str) -> usize {
 pub fn interrupt(id: u32) {
     let sent = std::process::Command::new("kill").args(["-INT", &id.to_string()]).status();
     assert!(sent.unwrap().success());
+}
+
+/// All files below a folder and their bytes, but for the time in a summary, sorted.
+pub fn contents(folder: &Path) -> Vec<(PathBuf, Vec<u8>)> {
+    let mut all = Vec::new();
+    let mut waiting = vec![folder.to_path_buf()];
+    while let Some(path) = waiting.pop() {
+        for entry in std::fs::read_dir(&path).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                waiting.push(path);
+                continue;
+            }
+            let mut bytes = std::fs::read(&path).unwrap();
+            if path.ends_with("summary.json") {
+                let text = String::from_utf8(bytes).unwrap();
+                let timeless = text.lines().filter(|line| !line.contains("elapsed_s"));
+                bytes = timeless.collect::<Vec<_>>().join("\n").into_bytes();
+            }
+            all.push((path.strip_prefix(folder).unwrap().to_path_buf(), bytes));
+        }
+    }
+    all.sort();
+    all
 }

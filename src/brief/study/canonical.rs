@@ -32,6 +32,7 @@ pub(super) fn write(brief: &StudyBrief) -> WrittenStudy {
             samples: Some(effort.samples.into()),
             layouts: size(effort.layouts),
             again: size(effort.again),
+            each: size(effort.each),
         },
     }
 }

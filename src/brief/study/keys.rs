@@ -16,7 +16,7 @@ pub(in crate::brief) static STUDY: Dialect = Dialect {
     named: &[],
 };
 
-const KEYS: [(&str, &str); 30] = [
+const KEYS: [(&str, &str); 31] = [
     ("title", "write a text in quotes, such as title = \"Why several sets?\""),
     ("study.sets", "write [fewest, most], such as [1, 4]"),
     ("study.elements", "write [fewest, most], such as [3, 6]"),
@@ -47,4 +47,5 @@ const KEYS: [(&str, &str); 30] = [
     ("effort.samples", "write a whole number from 1 to 65536, such as 150"),
     ("effort.layouts", "write a whole number from 1 to 1000000000000000, such as 1000000000"),
     ("effort.again", "write a whole number from 1 to 1000000000000000, such as 100000000"),
+    ("effort.each", "write a whole number from 1 to 1000000000000000, such as 1000000000"),
 ];

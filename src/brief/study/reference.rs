@@ -82,7 +82,7 @@ proptest! {
     ) {
         let text = format!(
             "[study]\nsets = [{}, {}]\nelements = [{}, {}]\n[band]\nfirst = [{:?}, {:?}]\n\
-             [effort]\nagain = {again}\nsamples = {samples}\nlayouts = {layouts}\n",
+             [effort]\nagain = {again}\neach = {again}\nsamples = {samples}\nlayouts = {layouts}\n",
             sets.0, sets.0 + sets.1, elements.0, elements.0 + elements.1,
             first.0, first.0 + first.1,
         );

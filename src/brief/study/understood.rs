@@ -16,10 +16,11 @@ const RATIOS: (f64, f64) = (0.001, 1000.0);
 const SUN: (u32, u32) = (18, 48);
 const RING: (u32, u32) = (75, 78);
 const PLANETS: u32 = 3;
-const SAMPLES: u32 = 150;
+const SAMPLES: u32 = 250;
 const LAYOUTS: u64 = 20_000_000_000;
 pub(super) const MOST_LAYOUTS: i64 = 1_000_000_000_000_000;
 const AGAIN: u64 = 100_000_000;
+const EACH: u64 = 1_000_000_000;
 
 /// The meaning of what is written; `name` becomes the name of the results folder.
 pub(super) fn understand(written: &WrittenStudy, name: &str) -> Result<StudyBrief, Mistake> {
@@ -82,5 +83,6 @@ fn effort(written: &WrittenStudyEffort) -> Result<StudyEffort, Mistake> {
         samples: STUDY.whole("effort.samples", samples, (1, 65_536))?,
         layouts: size("effort.layouts", written.layouts, LAYOUTS)?,
         again: size("effort.again", written.again, AGAIN)?,
+        each: size("effort.each", written.each, EACH)?,
     })
 }

@@ -40,4 +40,5 @@ pub(super) struct WrittenStudyEffort {
     pub samples: Option<i64>,
     pub layouts: Option<i64>,
     pub again: Option<i64>,
+    pub each: Option<i64>,
 }
