@@ -14,7 +14,7 @@ pub struct Curves {
     /// Words under the axis and above it.
     pub across: String,
     pub up: String,
-    /// At most [`Ink::CLASSES`] are told apart.
+    /// Four are told apart.
     pub lines: Vec<CurveLine>,
     /// Whether the upper axis counts.
     pub whole: bool,

@@ -97,15 +97,16 @@ impl Page<'_> {
     }
 
     /// The number of elements by which the story is told: where most sets buy more gears; of
-    /// equal ones the fewest elements.
+    /// equal ones where there are most gears, of these the fewest elements.
     fn story(&self) -> u8 {
-        let steps = |elements: &u8| {
+        let worth = |elements: &u8| {
+            let sets = self.sets().into_iter();
             let gears: Vec<u8> =
-                self.sets().iter().map(|&sets| self.gears(sets, *elements, false, true)).collect();
-            gears.windows(2).filter(|pair| pair[0] < pair[1]).count()
+                sets.map(|sets| self.gears(sets, *elements, false, true)).collect();
+            let steps = gears.windows(2).filter(|pair| pair[0] < pair[1]).count();
+            (steps, gears.last().copied(), std::cmp::Reverse(*elements))
         };
-        let best = self.elements().into_iter().map(|e| (steps(&e), std::cmp::Reverse(e))).max();
-        best.map_or(0, |(_, std::cmp::Reverse(elements))| elements)
+        self.elements().into_iter().max_by_key(worth).unwrap_or(0)
     }
 
     /// A list of whole numbers.

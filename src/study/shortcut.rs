@@ -103,20 +103,17 @@ fn case_of(
     ratio: &Fraction,
 ) -> Option<ShortcutCase> {
     let seats = layout.seats(set);
-    let speed = |role: Role| match seats[Role::ALL.iter().position(|r| *r == role)?] {
-        Some(shaft) => Some(speeds[usize::from(shaft.0)].clone()),
-        None => Some(Fraction::zero()),
+    let speed = |role: Role| match seats[role as usize] {
+        Some(shaft) => speeds[shaft.0].clone(),
+        None => Fraction::zero(),
     };
-    let on = |role: Role, shaft| {
-        seats[Role::ALL.iter().position(|r| *r == role).unwrap_or(0)] == Some(shaft)
-    };
-    let input = &speeds[usize::from(INPUT.0)];
-    let driven = Role::ALL
-        .into_iter()
-        .find(|&role| speed(role).as_ref() == Some(input) && !on(role, OUTPUT))?;
-    let output = Role::ALL.into_iter().find(|&role| on(role, OUTPUT))?;
+    let input = &speeds[INPUT.0];
+    let on_output = |role: &Role| seats[*role as usize] == Some(OUTPUT);
+    let output = Role::ALL.into_iter().find(on_output)?;
+    let with_input = |role: &Role| speed(*role) == *input && !on_output(role);
+    let driven = Role::ALL.into_iter().find(with_input)?;
     let third = Role::ALL.into_iter().find(|&role| role != driven && role != output)?;
-    let turning = speed(third)?;
+    let turning = speed(third);
     let teeth_of = |role| teeth(layout.sets[set].sun, layout.sets[set].ring, role);
     let [driven_teeth, output_teeth] = [driven, output].map(teeth_of);
     let mut shortcut = fraction(output_teeth.into(), driven_teeth.into());
