@@ -5,6 +5,7 @@ mod counting;
 mod curves;
 mod one;
 mod price;
+mod table;
 
 use super::facts::Facts;
 use super::telling::{Teller, listed, told};
@@ -172,6 +173,7 @@ impl Page<'_> {
             let fact = facts.at(format!("/coverage/{sentence}"))?;
             self.tell.note(&Said::new("told").with("value", fact.words()?))?;
         }
+        self.every_entry()?;
         self.tell.heading("study-cautions-head")?;
         for caution in cautions {
             self.tell.blocks.push(Block::Note(crate::paper::Text::plainly(*caution)));
