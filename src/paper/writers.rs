@@ -15,3 +15,11 @@ pub use typst::typst;
 pub fn figure_name(stem: &str, figure: usize) -> String {
     format!("{stem}-{}.svg", figure + 1)
 }
+
+/// Rows of a table that stays on one page.
+const SHORT_TABLE: usize = 12;
+
+/// Whether a table may run over pages.
+fn is_long<T>(rows: &[T]) -> bool {
+    rows.len() > SHORT_TABLE
+}

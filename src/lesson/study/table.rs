@@ -2,7 +2,7 @@
 
 use super::Page;
 use crate::error::Error;
-use crate::lesson::telling::told;
+use crate::lesson::telling::{listed, told};
 use crate::problem::Said;
 
 impl Page<'_> {
@@ -30,9 +30,7 @@ impl Page<'_> {
             "price-elements",
             "fate-gears",
             "entry-widest",
-            "entry-layout",
             "entry-evenest",
-            "entry-layout",
             "entry-families",
             "entry-ratios",
         ];
@@ -44,14 +42,17 @@ impl Page<'_> {
         let of = |field: &str| facts.at(format!("/entries/{index}/{field}"));
         let at = |field: &str| facts.at(format!("/entries/{index}/rungs/{place}/{field}"));
         let all = if at("all_searched")?.yes()? { "entry-all" } else { "entry-some" };
+        // A value and the layout that reaches it.
+        let by = |value, aim: &str| {
+            let witness = at(&format!("{aim}/witness"))?.words()?;
+            Ok::<_, Error>(listed([told(value), told(witness)]))
+        };
         Ok(vec![
             told(of("sets")?.whole()?),
             told(of("elements")?.whole()?),
             told(at("gears")?.whole()?),
-            told(at("widest/spread")?.decimal(3)?),
-            told(at("widest/witness")?.words()?),
-            told(at("evenest/deviation")?.decimal(4)?),
-            told(at("evenest/witness")?.words()?),
+            by(at("widest/spread")?.decimal(3)?, "widest")?,
+            by(at("evenest/deviation")?.decimal(4)?, "evenest")?,
             Said::new(all),
             told(at("base_ratios")?.words()?),
         ])

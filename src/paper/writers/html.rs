@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use super::is_long;
 use crate::brief::PaperSize;
 use crate::draw::page_colours;
 use crate::paper::document::{Block, Document, TableCell};
@@ -107,8 +108,9 @@ fn table(columns: &[Text], rows: &[Vec<TableCell>]) -> String {
         let cells: String = row.iter().map(cell).collect();
         format!("<tr>{cells}</tr>\n")
     };
+    let class = if is_long(rows) { " class=\"long\"" } else { "" };
     let rows: String = rows.iter().map(row).collect();
-    format!("<table><thead><tr>{head}</tr></thead><tbody>\n{rows}</tbody></table>")
+    format!("<table{class}><thead><tr>{head}</tr></thead><tbody>\n{rows}</tbody></table>")
 }
 
 /// A text with its formulas in MathML.

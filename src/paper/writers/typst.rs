@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::figure_name;
+use super::{figure_name, is_long};
 use crate::brief::PaperSize;
 use crate::paper::document::{Block, Document, TableCell};
 use crate::paper::words::{Run, Text};
@@ -106,8 +106,9 @@ fn table(columns: &[Text], rows: &[Vec<TableCell>]) -> String {
     let rows: Vec<String> =
         rows.iter().map(|row| row.iter().map(cell).collect::<Vec<_>>().join(", ")).collect();
     format!(
-        "#block(breakable: false, table(columns: {}, stroke: 0.5pt, align: horizon, inset: 5pt,\n  \
+        "#block(breakable: {}, table(columns: {}, stroke: 0.5pt, align: horizon, inset: 5pt,\n  \
          table.header({}),\n  {}))",
+        is_long(&rows),
         columns.len(),
         head.join(", "),
         rows.join(",\n  ")

@@ -173,7 +173,6 @@ study-entries-head = Every entry
 study-entries = For at most so many sets and elements, what is reached and by which layout (in the folder of layouts, under its name), where no fewer sets or elements reach it. Families: whether all were searched for so many gears, or some were left out. Base ratios: complete where every choice was tried or excluded by bounds, sampled where a pattern search sought them, so that more may be reached. The step deviation is the largest difference of a logarithm of a step from that of an equal one. Entries for single swaps and for layouts that nest stand in study.json.
 entry-widest = Widest spread
 entry-evenest = Least step deviation
-entry-layout = Layout
 entry-families = Families
 entry-ratios = Base ratios
 entry-all = all
