@@ -56,6 +56,9 @@
 // Ground: what can go wrong, sorted by what the user can do about it.
 mod error;
 
+// Facts about the program itself: version and build.
+pub mod program;
+
 // Exact fractions and exact linear systems; nothing about gears.
 pub mod num;
 

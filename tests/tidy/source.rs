@@ -23,6 +23,8 @@ pub fn sources() -> Vec<Source> {
     while let Some(path) = waiting.pop() {
         if path.is_dir() {
             waiting.extend(std::fs::read_dir(path).unwrap().map(|entry| entry.unwrap().path()));
+        } else if path == root().join("src/stamp.rs") {
+            // The build script is no part of the library.
         } else if path.extension().is_some_and(|extension| extension == "rs") {
             found.push(Source::read(path));
         }
