@@ -112,4 +112,12 @@ impl Brief {
     pub fn canonical_text(&self) -> String {
         written::text(&canonical::write(self))
     }
+
+    /// What is asked for, in full and without what only limits a run: limits stop it, they do
+    /// not change what it finds until then.
+    pub fn request_text(&self) -> String {
+        let mut unlimited = self.clone();
+        (unlimited.effort.time_limit_s, unlimited.effort.memory_limit_mib) = (None, None);
+        unlimited.canonical_text()
+    }
 }

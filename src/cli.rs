@@ -8,6 +8,7 @@ mod args;
 mod bar;
 mod census;
 mod exam;
+mod folder;
 mod interrupt;
 mod look;
 mod reduce;

@@ -3,6 +3,7 @@
 
 mod accounts;
 mod census;
+mod coverage;
 mod exam;
 mod reduce;
 mod search;

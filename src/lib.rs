@@ -62,6 +62,9 @@ pub mod program;
 // Exact fractions and exact linear systems; nothing about gears.
 pub mod num;
 
+// A folder of results: locked, listed, exchanged whole; nothing about gears.
+pub mod folder;
+
 // The nouns: member, set, shaft, element, core, layout; the layout file; one spelling.
 pub mod train;
 
@@ -116,7 +119,7 @@ pub mod paper;
 // Lessons in words and pictures: the page of a study; as documents, no files.
 pub mod lesson;
 
-// The record of a run and its writers; the only room that writes files.
+// The record of a run and its writers: files by name, written by way of the folder.
 pub mod report;
 
 // Doors: one function each, request in, answer out.
@@ -128,9 +131,10 @@ pub mod cli;
 pub use account::shown::Shown;
 pub use brief::Brief;
 pub use error::{Error, Mistake};
+pub use folder::Folder;
 pub use motion::{Motion, Status, formula, solve_state, solve_torques};
 pub use num::Fraction;
-pub use report::{Overwrite, Record, write_folder};
+pub use report::{Record, write_results};
 pub use score::Criterion;
 pub use search::{Census, Controls, CoreFamily, Progress, Quiet};
 pub use train::{ElementMask, GearSet, Layout, parse_layout, read_layout, write_layout};

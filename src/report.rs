@@ -1,13 +1,12 @@
 //! A record of a run, and its writers: JSON, CSV, layout files, pictures, a page; and the
-//! results folder that holds them.
+//! files that a folder of results holds.
 //!
-//! The only room that writes files. It computes nothing about gears: what a writer says
+//! Files are written by way of `folder` alone. It computes nothing about gears: what a writer says
 //! stands in the record.
 
 mod answer;
 mod cautions;
 mod exam;
-mod folder;
 mod layouts;
 mod ledger;
 mod number;
@@ -16,6 +15,7 @@ mod page;
 mod pictures;
 mod points;
 mod record;
+mod results;
 mod sources;
 mod study;
 mod summary;
@@ -23,15 +23,17 @@ mod table;
 mod told;
 mod workshop_files;
 
-pub use answer::{write_answer, write_picture};
+pub use answer::{picture_files, write_answer};
 pub use cautions::CAUTIONS;
-pub use exam::{ExamRecord, read_answers, read_exam, write_exam, write_marks};
-pub use folder::{Overwrite, may_write, write_folder};
+pub use exam::{
+    ExamRecord, exam_claim, marks_claim, read_answers, read_exam, write_exam, write_marks,
+};
 pub use layouts::layout_file;
-pub use ledger::{Earlier, LedgerFile, unlimited_text};
+pub use ledger::{Earlier, LEDGER, LedgerFile};
 pub use page::{page, teeth_cell};
 pub use pictures::{Pictures, funnel, ladder, matrix, parallel, scatter, steps};
 pub use record::{Candidate, GearRow, Kind, Record, SpaceCount, Stage};
-pub use study::{StudyLedgerFile, write_study};
+pub use results::{results_claim, write_results};
+pub use study::{StudyLedgerFile, study_claim, write_study};
 pub use summary::summary;
 pub use table::{Rows, gears_cell, table};

@@ -67,30 +67,35 @@ fn a_damaged_ledger_costs_work_and_nothing_else() {
     }
 }
 
-/// Killed while it wrote its results, a run leaves a folder that is not foreign, with files on
-/// their way that the next run sweeps out, and nothing else.
+/// A part of a search that stands is not given up for a narrower one, and neither is its ledger:
+/// that goes only when the whole request was judged.
 #[test]
-fn a_half_written_folder_is_gone_on_with() {
+fn a_narrower_run_gives_nothing_up() {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("out");
     finish(&out);
     let before = contents(&out);
-    for entry in std::fs::read_dir(&out).unwrap() {
-        let path = entry.unwrap().path();
-        if path.is_file() && !path.ends_with(LEDGER) {
-            std::fs::remove_file(path).unwrap();
-        }
+    let name = out.to_str().unwrap();
+    let part = |units: &str, more: &[&str]| {
+        let usual = ["search", BRIEF, "--units", units, "--quiet", "--out", name];
+        coaxle(&[&usual, more].concat())
+    };
+    for units in ["100..101", "103..105"] {
+        let output = part(units, &[]);
+        let told = text(&output.stderr);
+        assert_eq!(output.status.code(), Some(2), "{told}");
+        assert!(told.contains("units 100..104") && told.contains("--force"), "{told}");
+        assert_eq!(contents(&out), before);
     }
-    let half = [out.join(".coaxle-half.part"), out.join("layouts/.coaxle-half.part")];
-    let theirs = [out.join("half.part"), out.join("layouts/.coaxle-notes")];
-    for path in half.iter().chain(&theirs) {
-        std::fs::write(path, "half").unwrap();
-    }
+    // Forced, the results are another part's; what is finished stays finished.
+    assert_eq!(part("100..101", &["--force"]).status.code(), Some(0));
+    assert_eq!(std::fs::read(out.join(LEDGER)).unwrap(), ledger_of(&before));
     finish(&out);
-    for path in &theirs {
-        std::fs::remove_file(path).unwrap();
-    }
     assert_eq!(contents(&out), before);
+}
+
+fn ledger_of(contents: &[(std::path::PathBuf, Vec<u8>)]) -> &[u8] {
+    &contents.iter().find(|(name, _)| name == Path::new(LEDGER)).unwrap().1
 }
 
 #[test]
@@ -121,15 +126,15 @@ fn another_brief_or_version_is_refused() {
     let ledger = out.join(LEDGER);
     let kept = std::fs::read_to_string(&ledger).unwrap();
     let (heading, rest) = kept.split_once('\n').unwrap();
-    let version = format!("\"version\":\"{}\"", env!("CARGO_PKG_VERSION"));
-    let other = heading[9..].replace(&version, "\"version\":\"0.0.1\"");
+    let build = format!("\"build\":\"{}\"", coaxle::program::BUILD);
+    let other = heading[9..].replace(&build, "\"build\":\"0123456789abcdef\"");
     assert_ne!(other, heading[9..]);
     let sum = crc32fast::hash(other.as_bytes());
     std::fs::write(&ledger, format!("{sum:08x} {other}\n{rest}")).unwrap();
     let output = part(&["--resume"]);
     let told = text(&output.stderr);
     assert_eq!(output.status.code(), Some(2), "{told}");
-    assert!(told.contains("version 0.0.1") && told.contains("--afresh"), "{told}");
+    assert!(told.contains("build 0123456789abcdef") && told.contains("--afresh"), "{told}");
     assert_eq!(part(&["--afresh"]).status.code(), Some(0));
 }
 

@@ -167,7 +167,7 @@ fn a_place_that_takes_no_files_is_met_before_the_search() {
     let folder = tempfile::tempdir().unwrap();
     let brief = brief(folder.path(), SMALL);
     let told = failure(&["search", &brief, "--out", "/proc/railcar/out"], 1);
-    assert!(told.starts_with("error: could not write into /proc: "), "{told}");
+    assert!(told.starts_with("error: could not make /proc/railcar/out: "), "{told}");
 }
 
 /// Ctrl-C: 130, and the folder holds what was found until then.

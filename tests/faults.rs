@@ -1,164 +1,232 @@
-//! Failing elements and shifts: a worked example, and laws.
+//! Every command, killed: before each of its changes of the disk and at random instants, with a
+//! disk that takes no more, with few open files, twice at once. The same command then ends in the
+//! bytes of a run that nothing happened to, and nothing is refused.
+//!
+//! `COAXLE_FAULTS=all` kills before each change; without it, before some thirty of each command.
 
-mod common;
+#![cfg(unix)]
 
-use coaxle::motion::{Duty, Effect, Failure, MeshEfficiency, Status, faults, shifts, solve_state};
-use coaxle::num::{Fraction, fraction};
-use coaxle::train::{ElementMask, Layout, parse_layout};
-use num_traits::Zero;
-use proptest::prelude::*;
+#[path = "common/program.rs"]
+mod program;
 
-fn two_sets() -> Layout {
-    parse_layout(include_str!("layouts/two-sets.toml")).unwrap()
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+use std::time::Instant;
+
+use program::{contents, sample, text};
+use rand::prelude::*;
+use rand_pcg::Pcg64;
+use rstest::rstest;
+
+const SEARCH: &str = "title = \"Hollowfell hand crank\"\n\
+    [space]\nsets = 2\nshafts = 4\nelements = 3\n[gears]\nforward = 2\nreverse = 0\n";
+const REDUCTION: &str = "title = \"Hollowfell points crank\"\n\
+    [ratio]\ntarget = 4.0\ntolerance = 0.02\n[train]\nsets = [1]\n[room]\nbore = 100\n\
+    modules = [1.0]\n[teeth]\nsun = [18, 30]\nplanet = [16, 30]\nring = [60, 80]\nplanets = [3]\n\
+    [parts]\nlayouts = 1\n";
+const EXAM: &str = "[exam]\nlevel = \"workshop\"\npool = 40\nkinds = [\"ratio\", \"six-ways\"]\n\
+    [forms]\nforms = 2\nitems = 2\n";
+const STUDY: &str = "[study]\nsets = [1, 2]\nelements = [2, 3]\nengaged = [1, 1]\n";
+
+/// A command in a folder of its own.
+struct Job {
+    place: tempfile::TempDir,
+    words: Vec<String>,
 }
 
-/// Gears 1 = A D, 2 = A C, 3 = A B, R = B D.
-#[test]
-fn every_fault_of_two_sets() {
-    let layout = two_sets();
-    let found = faults(&layout);
-    assert_eq!(found.len(), 8);
-    let of = |element: usize, failure: Failure| {
-        found.iter().find(|fault| (fault.element, fault.failure) == (element, failure)).unwrap()
+impl Job {
+    fn of(command: &str) -> Self {
+        let place = tempfile::tempdir().unwrap();
+        let brief = |text: &str| {
+            let path = place.path().join("brief.toml");
+            std::fs::write(&path, text).unwrap();
+            path.to_str().unwrap().to_owned()
+        };
+        let layout = sample("two-sets.toml").to_str().unwrap().to_owned();
+        let words: Vec<String> = match command {
+            "search" => vec!["search".into(), brief(SEARCH), "--threads".into(), "1".into()],
+            "reduce" => vec!["reduce".into(), brief(REDUCTION), "--threads".into(), "1".into()],
+            "exam" => vec!["exam".into(), brief(EXAM)],
+            "study" => vec!["study".into(), brief(STUDY), "--threads".into(), "1".into()],
+            "show" => vec!["show".into(), layout],
+            "explain" => vec!["show".into(), layout, "--explain".into()],
+            "census" => ["census", "--sets", "2", "--shafts", "4"].map(str::to_owned).into(),
+            "mark" => Self::mark(place.path(), brief(EXAM)),
+            other => panic!("{other}"),
+        };
+        Self { place, words }
+    }
+
+    /// Marks of one student who answered nothing right.
+    fn mark(place: &Path, brief: String) -> Vec<String> {
+        let exam = place.join("exam");
+        let out = exam.to_str().unwrap().to_owned();
+        let made = coaxle(&["exam".into(), brief, "--quiet".into(), "--out".into(), out.clone()]);
+        assert!(made.status.success(), "{}", text(&made.stderr));
+        let head = std::fs::read_to_string(exam.join("answers.csv")).unwrap();
+        let places = head.matches(',').count() - 1;
+        let answers = place.join("class.csv");
+        std::fs::write(&answers, format!("{head}Ada,A{}\n", ",".repeat(places))).unwrap();
+        vec!["exam".into(), "--mark".into(), out, answers.to_str().unwrap().to_owned()]
+    }
+
+    fn out(&self, name: &str) -> PathBuf {
+        self.place.path().join(name)
+    }
+
+    fn command(&self, out: &str) -> Command {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_coaxle"));
+        command.args(&self.words).arg("--out").arg(self.out(out));
+        if !self.words.contains(&"--explain".to_owned()) {
+            command.arg("--quiet");
+        }
+        command.stdout(Stdio::null()).stderr(Stdio::piped());
+        command
+    }
+
+    fn run(&self, out: &str) {
+        let ended = self.command(out).output().unwrap();
+        assert_eq!(ended.status.code(), Some(0), "{:?}: {}", self.words, text(&ended.stderr));
+    }
+
+    /// Ends the program before one of its changes of the disk; whether it came so far.
+    fn die_at(&self, out: &str, step: u64) -> bool {
+        let ended = self.command(out).env("COAXLE_DIE_AT_STEP", step.to_string()).output();
+        let ended = ended.unwrap();
+        assert!(ended.status.code().is_none_or(|code| code == 0), "{}", text(&ended.stderr));
+        ended.status.code().is_none()
+    }
+
+    /// How many changes of the disk a run makes.
+    fn steps(&self) -> u64 {
+        let (mut low, mut high) = (1, 4096);
+        assert!(self.die_at("steps", low), "the switch that ends the program does nothing");
+        while high - low > 1 {
+            let middle = (low + high) / 2;
+            let _ = std::fs::remove_dir_all(self.out("steps"));
+            if self.die_at("steps", middle) { low = middle } else { high = middle }
+        }
+        low
+    }
+
+    fn assert_same(&self, out: &str, whole: &[(PathBuf, Vec<u8>)], when: &str) {
+        let now = contents(&self.out(out));
+        let names = |all: &[(PathBuf, Vec<u8>)]| -> Vec<PathBuf> {
+            all.iter().map(|(name, _)| name.clone()).collect()
+        };
+        assert_eq!(names(&now), names(whole), "{:?}, {when}", self.words);
+        for ((name, now), (_, then)) in now.iter().zip(whole) {
+            assert!(now == then, "{:?}, {when}: {}", self.words, name.display());
+        }
+    }
+}
+
+fn coaxle(words: &[String]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_coaxle")).args(words).output().unwrap()
+}
+
+#[rstest]
+fn a_kill_before_any_change_of_the_disk_is_gone_on_from(
+    #[values("search", "reduce", "exam", "mark", "study", "show", "explain", "census")] name: &str,
+) {
+    let job = Job::of(name);
+    job.run("whole");
+    let whole = contents(&job.out("whole"));
+    let steps = job.steps();
+    let every = match std::env::var("COAXLE_FAULTS") {
+        Ok(_) => 1,
+        Err(_) => steps.div_ceil(30),
     };
-    let kept = || Effect::Kept { free: false };
-    let lost = || Effect::Lost(Status::Loose);
-    let locked = || Effect::Lost(Status::Locked);
-    // A: the way from the input to the front ring.
-    assert_eq!(of(0, Failure::CannotEngage).gears, [lost(), lost(), lost(), kept()]);
-    assert_eq!(of(0, Failure::StaysEngaged).gears, [kept(), kept(), kept(), locked()]);
-    // C brakes the suns: reverse and direct drive need them free.
-    assert_eq!(of(2, Failure::CannotEngage).gears, [kept(), lost(), kept(), kept()]);
-    assert_eq!(of(2, Failure::StaysEngaged).gears, [locked(), kept(), locked(), locked()]);
-    // With C stuck, opening D makes second of first, opening B makes second of third.
-    let instead: Vec<_> = of(2, Failure::StaysEngaged)
-        .instead
-        .iter()
-        .map(|instead| (instead.gear, instead.opened, instead.ratio.clone()))
-        .collect();
-    assert_eq!(instead, [(0, 3, fraction(16, 11)), (2, 1, fraction(16, 11))]);
+    for step in (1..=steps).filter(|step| step % every == 0 || *step < 8 || steps - step < 8) {
+        let _ = std::fs::remove_dir_all(job.out("killed"));
+        assert!(job.die_at("killed", step), "{name} was over before step {step} of {steps}");
+        job.run("killed");
+        job.assert_same("killed", &whole, &format!("killed before step {step} of {steps}"));
+    }
 }
 
-/// A part without load runs free when its element fails, and the gear is kept.
-#[test]
-fn an_element_without_torque_is_not_missed() {
-    let text = r#"
-        sets = [{ sun = 30, ring = 66 }, { sun = 30, ring = 66 }]
-        [shafts]
-        input = ["S1", "S2"]
-        output = ["C1"]
-        ring = ["R1"]
-        idle-carrier = ["C2"]
-        idle-ring = ["R2"]
-        [elements]
-        A = { brake = "ring" }
-        B = { brake = "idle-carrier" }
-        [gears]
-        1 = ["A", "B"]
-    "#;
-    let layout = parse_layout(text).unwrap();
-    let found = faults(&layout);
-    assert_eq!(found[0].gears, [Effect::Lost(Status::Loose)]);
-    assert_eq!(found[2].gears, [Effect::Kept { free: true }]);
-    assert_eq!(found[3].gears, [Effect::Kept { free: false }]);
-}
-
-/// First to second: D opens and C closes. Suns at −121/135 in first come to rest; the output
-/// keeps 11/27, so the input falls to 16/27 of its speed.
-#[test]
-fn first_to_second_by_hand() {
-    let found = shifts(&two_sets(), &[0, 1, 2]);
-    assert_eq!(found.len(), 3);
-    let shift = &found[0];
-    assert_eq!((shift.from, shift.to), (0, 1));
-    assert_eq!((shift.released, shift.applied), (ElementMask::of([3]), ElementMask::of([2])));
-    assert!(shift.is_single());
-    let [a, c, d] = &shift.elements[..] else { panic!("A stays, C and D change") };
-    assert_eq!((a.element, c.element, d.element), (0, 2, 3));
-    assert_eq!(a.speed_change, fraction(16, 27) - fraction(1, 1));
-    assert_eq!(c.slip_before, fraction(-121, 135));
-    assert_eq!(c.speed_change, fraction(121, 135));
-    assert!(c.slip_after.is_zero() && d.slip_before.is_zero() && a.slip_after.is_zero());
-    // The rear carrier: ω_C = ρ ω_R / (1 + ρ) with the suns at rest.
-    assert_eq!(d.slip_after, fraction(11, 16) * fraction(11, 27));
-}
-
-fn with_every_state_a_gear(mut layout: Layout) -> Layout {
-    let states: Vec<ElementMask> = layout.states().collect();
-    layout.gears = states
-        .into_iter()
-        .map(|engaged| coaxle::train::Gear { name: format!("{:b}", engaged.0), engaged })
-        .collect();
-    layout
-}
-
-proptest! {
-    #![proptest_config(ProptestConfig::with_cases(1000))]
-
-    /// An element is missed exactly when it carries torque: the torque of a constraint is
-    /// the factor with which it enters the output's speed.
-    #[test]
-    fn what_carries_torque_is_missed(layout in common::any_layout()) {
-        let layout = with_every_state_a_gear(layout);
-        for fault in faults(&layout).iter().filter(|f| f.failure == Failure::CannotEngage) {
-            for (gear, effect) in layout.gears.iter().zip(&fault.gears) {
-                let duty = Duty::plain(&layout, gear.engaged, &MeshEfficiency::default());
-                let Some(duty) = duty else {
-                    prop_assert_eq!(effect, &Effect::Dead);
-                    continue;
-                };
-                let loaded = duty.loaded.unwrap().contains(fault.element);
-                let kept = matches!(effect, Effect::Kept { .. });
-                prop_assert_eq!(kept, !loaded, "{:?}", effect);
-            }
+#[rstest]
+fn a_kill_at_any_instant_is_gone_on_from(
+    #[values("search", "reduce", "exam", "mark", "study", "show", "explain", "census")] name: &str,
+) {
+    let job = Job::of(name);
+    let started = Instant::now();
+    job.run("whole");
+    let longest = started.elapsed();
+    let whole = contents(&job.out("whole"));
+    let mut rng = Pcg64::seed_from_u64(7);
+    let mut hits = 0;
+    for kill in 0..20 {
+        let mut run = job.command("killed").spawn().unwrap();
+        std::thread::sleep(longest.mul_f64(rng.random_range(0.0..1.0)));
+        run.kill().unwrap();
+        hits += u32::from(run.wait().unwrap().code().is_none());
+        if kill % 5 == 4 {
+            job.run("killed");
+            job.assert_same("killed", &whole, &format!("killed {hits} times"));
+            std::fs::remove_dir_all(job.out("killed")).unwrap();
         }
     }
+    assert!(hits > 2, "only {hits} of 20 kills of {name} hit a run");
+}
 
-    /// One more constraint than needed: it holds already, or the input is locked.
-    #[test]
-    fn what_stays_engaged_locks_or_changes_nothing(layout in common::any_layout()) {
-        let layout = with_every_state_a_gear(layout);
-        for fault in faults(&layout).iter().filter(|f| f.failure == Failure::StaysEngaged) {
-            for (gear, effect) in layout.gears.iter().zip(&fault.gears) {
-                let motion = solve_state(&layout, gear.engaged);
-                if motion.status != Status::Live {
-                    continue;
-                }
-                let rests = motion.slip(&layout.elements[fault.element]).unwrap().is_zero();
-                let expected = match rests {
-                    true => Effect::Kept { free: false },
-                    false => Effect::Lost(Status::Locked),
-                };
-                prop_assert_eq!(effect, &expected);
-            }
-            for instead in &fault.instead {
-                let engaged = layout.gears[instead.gear].engaged;
-                prop_assert!(engaged.contains(instead.opened) && !engaged.contains(fault.element));
-            }
-        }
-    }
+/// A limit on the size of files stands for a full disk: what is larger cannot be written.
+#[rstest]
+fn what_cannot_be_written_is_told_and_gone_on_from(
+    #[values("search", "reduce", "exam", "study")] name: &str,
+) {
+    let job = Job::of(name);
+    job.run("whole");
+    let whole = contents(&job.out("whole"));
+    let command = job.command("full");
+    let words: Vec<String> =
+        command.get_args().map(|word| word.to_str().unwrap().to_owned()).collect();
+    let script = "trap '' XFSZ; ulimit -f 8; exec \"$0\" \"$@\"";
+    let program = env!("CARGO_BIN_EXE_coaxle");
+    let full = Command::new("bash").args(["-c", script, program]).args(words).output().unwrap();
+    let told = text(&full.stderr);
+    assert_eq!(full.status.code(), Some(1), "{told}");
+    assert!(told.contains("could not write") && told.contains("full"), "{told}");
+    assert!(!job.out("full").join("summary.json").exists());
+    job.run("full");
+    job.assert_same("full", &whole, "after a disk that took no more");
+}
 
-    /// The output keeps its speed, what is applied comes to rest, and what a shift asks is
-    /// undone by the shift back.
-    #[test]
-    fn shifts_keep_the_output_and_can_be_undone(layout in common::any_layout()) {
-        let layout = with_every_state_a_gear(layout);
-        let all: Vec<usize> = (0..layout.gears.len()).take(8).collect();
-        let back: Vec<usize> = all.iter().rev().copied().collect();
-        let (up, down) = (shifts(&layout, &all), shifts(&layout, &back));
-        prop_assert_eq!(up.len(), down.len());
-        for shift in &up {
-            let other = down.iter().find(|d| (d.from, d.to) == (shift.to, shift.from)).unwrap();
-            prop_assert_eq!(shift.released, other.applied);
-            let ratio = |gear: usize| solve_state(&layout, layout.gears[gear].engaged).ratio.unwrap();
-            let scale: Fraction = ratio(shift.to) / ratio(shift.from);
-            for (one, two) in shift.elements.iter().zip(&other.elements) {
-                prop_assert_eq!(one.element, two.element);
-                prop_assert_eq!(&one.speed_change, &(-&two.speed_change * &scale));
-                prop_assert_eq!(&one.slip_after, &(&two.slip_before * &scale));
-                prop_assert!(!shift.applied.contains(one.element) || one.slip_after.is_zero());
-                prop_assert!(!shift.released.contains(one.element) || one.slip_before.is_zero());
-            }
+/// Files are closed as they are written.
+#[rstest]
+fn few_open_files_are_enough(
+    #[values("search", "reduce", "exam", "mark", "study", "show")] name: &str,
+) {
+    let job = Job::of(name);
+    job.run("whole");
+    let whole = contents(&job.out("whole"));
+    let command = job.command("few");
+    let words: Vec<String> =
+        command.get_args().map(|word| word.to_str().unwrap().to_owned()).collect();
+    let script = "ulimit -n 24; exec \"$0\" \"$@\"";
+    let program = env!("CARGO_BIN_EXE_coaxle");
+    let few = Command::new("bash").args(["-c", script, program]).args(words).output().unwrap();
+    assert_eq!(few.status.code(), Some(0), "{}", text(&few.stderr));
+    job.assert_same("few", &whole, "with few open files");
+}
+
+/// Two at once into one folder: one is refused, or both come one after the other; never a
+/// mixture.
+#[rstest]
+fn two_at_once_do_not_mix(#[values("search", "reduce", "exam", "study")] name: &str) {
+    let job = Job::of(name);
+    job.run("whole");
+    let whole = contents(&job.out("whole"));
+    for _ in 0..4 {
+        let _ = std::fs::remove_dir_all(job.out("both"));
+        let runs = [(); 2].map(|()| job.command("both").spawn().unwrap());
+        let ended = runs.map(|run| run.wait_with_output().unwrap());
+        let codes = ended.each_ref().map(|run| run.status.code());
+        assert!(codes.contains(&Some(0)), "{codes:?}");
+        for run in ended.iter().filter(|run| run.status.code() != Some(0)) {
+            assert_eq!(run.status.code(), Some(2));
+            assert!(text(&run.stderr).contains("another run is at work"), "{}", text(&run.stderr));
         }
+        job.assert_same("both", &whole, "two at once");
     }
 }

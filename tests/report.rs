@@ -9,9 +9,11 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use coaxle::Error;
+use coaxle::folder::{Disk, Folder};
 use coaxle::num::{parse_fraction, to_f64};
 use coaxle::report::{
-    Candidate, Overwrite, Pictures, Record, Rows, layout_file, page, summary, table, write_folder,
+    Candidate, Kind, Pictures, Record, Rows, layout_file, page, results_claim, summary, table,
+    write_results,
 };
 use coaxle::score::{Criterion, Progression};
 use coaxle::train::parse_layout;
@@ -24,7 +26,13 @@ fn html(record: &Record) -> String {
     page(record, &Pictures::of(record).unwrap()).unwrap()
 }
 
-/// Every file under a folder with its bytes.
+fn write(record: &Record, path: &Path, force: bool) -> Result<Vec<PathBuf>, Error> {
+    let claim = results_claim(Kind::Search, "request", force);
+    let mut folder = Folder::open(path, &Disk::default(), claim)?;
+    Ok(write_results(record, &mut folder)?.expect("nothing better stands there"))
+}
+
+/// Every file under a folder with its bytes, but for the marker that says whose it is.
 fn contents(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
     let mut found = BTreeMap::new();
     let mut waiting = vec![folder.to_path_buf()];
@@ -37,6 +45,7 @@ fn contents(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
                 let name = path.strip_prefix(folder).unwrap().to_path_buf();
                 found.insert(name, std::fs::read(path).unwrap());
             }
+            found.remove(Path::new(".coaxle.json"));
         }
     }
     found
@@ -220,7 +229,7 @@ fn an_empty_record_is_told_as_such() {
     assert!(html.contains("Nothing found meets the request."));
     assert!(Pictures::of(&record).unwrap().pareto.svg().contains("No layout met the request."));
     let folder = tempfile::tempdir().unwrap();
-    let written = write_folder(&record, folder.path(), Overwrite::OwnResults).unwrap();
+    let written = write(&record, folder.path(), false).unwrap();
     assert_eq!(written.len(), 10);
     assert_eq!(table(&record, Rows::Front).unwrap().lines().count(), 1);
 }
@@ -244,7 +253,7 @@ fn two_runs_give_the_same_bytes_but_for_the_time() {
     let [one, other] = [1.25, 99.0].map(|elapsed_s| {
         let folder = tempfile::tempdir().unwrap();
         let record = Record { elapsed_s, ..record() };
-        let written = write_folder(&record, folder.path(), Overwrite::OwnResults).unwrap();
+        let written = write(&record, folder.path(), false).unwrap();
         let files = contents(folder.path());
         assert_eq!(written.len(), files.len());
         assert!(written.last().unwrap().ends_with("summary.json"));
@@ -266,7 +275,7 @@ fn two_runs_give_the_same_bytes_but_for_the_time() {
 fn an_own_folder_is_replaced_and_strange_files_stay() {
     let folder = tempfile::tempdir().unwrap();
     let mut record = record();
-    write_folder(&record, folder.path(), Overwrite::OwnResults).unwrap();
+    write(&record, folder.path(), false).unwrap();
     let gone = record.candidates[record.front[0]].id.clone();
     let old = folder.path().join(format!("layouts/{gone}.toml"));
     // A copy under another name is the user's, though it begins as ours do.
@@ -274,7 +283,7 @@ fn an_own_folder_is_replaced_and_strange_files_stay() {
     std::fs::copy(&old, &copy).unwrap();
     std::fs::write(folder.path().join("notes.txt"), "keep").unwrap();
     record.front.remove(0);
-    write_folder(&record, folder.path(), Overwrite::OwnResults).unwrap();
+    write(&record, folder.path(), false).unwrap();
     assert!(!old.exists());
     assert!(copy.exists());
     assert!(folder.path().join("notes.txt").exists());
@@ -286,22 +295,34 @@ fn an_own_folder_is_replaced_and_strange_files_stay() {
 #[test]
 fn a_strange_folder_is_refused_unless_forced() {
     let folder = tempfile::tempdir().unwrap();
-    let strange = folder.path().join("summary.json");
-    std::fs::write(&strange, "{\"title\": \"not ours\"}").unwrap();
-    let refused = write_folder(&record(), folder.path(), Overwrite::OwnResults).unwrap_err();
-    assert!(
-        matches!(&refused, Error::Request(mistake) if mistake.problem.contains("summary.json"))
-    );
+    let strange = folder.path().join("thesis.txt");
+    std::fs::write(&strange, "not ours").unwrap();
+    let refused = write(&record(), folder.path(), false).unwrap_err();
+    assert!(matches!(&refused, Error::Request(mistake) if mistake.problem.contains("thesis.txt")));
     assert_eq!(contents(folder.path()).len(), 1, "nothing was written");
-    write_folder(&record(), folder.path(), Overwrite::Anything).unwrap();
+    write(&record(), folder.path(), true).unwrap();
     assert!(contents(folder.path()).len() > 6);
+    assert_eq!(std::fs::read_to_string(&strange).unwrap(), "not ours");
+}
+
+/// A name that is sure to be written is asked for before the work.
+#[test]
+fn a_file_in_the_way_is_met_before_the_work() {
+    for name in ["summary.json", "report.html"] {
+        let folder = tempfile::tempdir().unwrap();
+        std::fs::write(folder.path().join(name), "{\"title\": \"not ours\"}").unwrap();
+        let claim = results_claim(Kind::Search, "request", true);
+        let refused = Folder::open(folder.path(), &Disk::default(), claim).err().unwrap();
+        assert!(matches!(&refused, Error::Request(mistake) if mistake.problem.contains(name)));
+        assert_eq!(contents(folder.path()).len(), 1, "nothing was written");
+    }
 }
 
 #[test]
 fn notes_of_an_unfinished_run_do_not_make_a_folder_strange() {
     let folder = tempfile::tempdir().unwrap();
     std::fs::write(folder.path().join(".coaxle-resume"), "state").unwrap();
-    write_folder(&record(), folder.path(), Overwrite::OwnResults).unwrap();
+    write(&record(), folder.path(), false).unwrap();
     assert!(folder.path().join(".coaxle-resume").exists());
 }
 
@@ -310,19 +331,18 @@ fn a_failure_names_path_and_cause_and_leaves_no_half_file() {
     let place = tempfile::tempdir().unwrap();
     let file = place.path().join("file");
     std::fs::write(&file, "in the way").unwrap();
-    let error = write_folder(&record(), &file.join("results"), Overwrite::OwnResults).unwrap_err();
+    let error = write(&record(), &file.join("results"), false).unwrap_err();
     // A folder inside a file is the user's mistake: the message names both.
     assert!(matches!(&error, Error::Request(_)), "{error}");
     let text = error.to_string();
     assert!(text.contains("results") && text.contains("would be inside"), "{text}");
-    // A folder where a file must go: the renaming fails after all was written.
+    // A folder where a file must go is somebody's: told before the work.
     let folder = place.path().join("results");
     std::fs::create_dir_all(folder.join("report.html")).unwrap();
-    let error = write_folder(&record(), &folder, Overwrite::Anything).unwrap_err();
-    assert!(matches!(&error, Error::Work(text) if text.contains("report.html")), "{error}");
-    let left = contents(&folder);
-    assert!(left.keys().all(|name| !name.to_string_lossy().ends_with(".part")), "{left:?}");
-    assert!(!left.contains_key(Path::new("summary.json")), "no summary of what is not whole");
+    let error = write(&record(), &folder, true).unwrap_err();
+    assert!(matches!(&error, Error::Request(_)), "{error}");
+    assert!(error.to_string().contains("report.html"), "{error}");
+    assert!(contents(&folder).is_empty());
 }
 
 #[test]
@@ -331,12 +351,12 @@ fn ids_that_cannot_be_file_names_are_refused() {
         let folder = tempfile::tempdir().unwrap();
         let mut record = record();
         record.candidates[0].id = id.to_owned();
-        let error = write_folder(&record, folder.path(), Overwrite::OwnResults).unwrap_err();
+        let error = write(&record, folder.path(), false).unwrap_err();
         assert!(matches!(error, Error::Work(_)));
         assert!(contents(folder.path()).is_empty());
     }
     let mut record = record();
     record.candidates[1].id = record.candidates[0].id.clone();
     let folder = tempfile::tempdir().unwrap();
-    assert!(write_folder(&record, folder.path(), Overwrite::OwnResults).is_err());
+    assert!(write(&record, folder.path(), false).is_err());
 }

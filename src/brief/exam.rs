@@ -79,6 +79,13 @@ impl ExamBrief {
     pub fn canonical_text(&self) -> String {
         text(&canonical::write(self))
     }
+
+    /// What is asked for, in full and without what only limits a run.
+    pub fn request_text(&self) -> String {
+        let mut unlimited = self.clone();
+        unlimited.forms.seconds = f64::INFINITY;
+        unlimited.canonical_text()
+    }
 }
 
 /// What numbers may be met.

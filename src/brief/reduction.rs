@@ -115,6 +115,13 @@ impl ReductionBrief {
     pub fn canonical_text(&self) -> String {
         super::written::text(&canonical::write(self))
     }
+
+    /// What is asked for, in full and without what only limits a run.
+    pub fn request_text(&self) -> String {
+        let mut unlimited = self.clone();
+        unlimited.effort.time_limit_s = None;
+        unlimited.canonical_text()
+    }
 }
 
 /// For [`ReductionBrief::parse`] where no files are read.

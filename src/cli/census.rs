@@ -4,6 +4,7 @@ use itertools::Itertools as _;
 
 use super::args::CensusArgs;
 use super::bar::Bar;
+use super::folder::disk;
 use super::interrupt;
 use super::look::{Align, Column, table, wrapped};
 use super::voice::Voice;
@@ -28,8 +29,11 @@ pub fn run(args: &CensusArgs) -> Result<(), Error> {
     let census = census?;
     let json = super::json(&census)?;
     if let Some(folder) = &args.out {
-        let path = write_answer(folder, "census.json", &json)?;
-        voice.note(&format!("wrote {}", path.display()));
+        let request = format!("{family:?}");
+        let files = vec![("census.json".into(), json.clone().into_bytes())];
+        for path in write_answer(folder, &disk(), "census", ("answer", &request), files)? {
+            voice.note(&format!("wrote {}", path.display()));
+        }
     }
     voice.answer(&if args.json { json } else { told(&census, family) })
 }

@@ -3,18 +3,20 @@
 use std::path::{Path, PathBuf};
 
 use super::args::ExamArgs;
+use super::folder::{disk, tell};
 use super::look::{Align, Column, Paint, decimal, table, wrapped};
 use super::search::paths;
 use super::voice::Voice;
 use crate::brief::ExamBrief;
 use crate::doors;
 use crate::error::{Error, Mistake};
-use crate::exam::{StudentMarks, class_report, mark};
+use crate::exam::{Exam, StudentMarks, class_report, mark};
+use crate::folder::Folder;
 use crate::num::to_f64;
 use crate::paper::Words;
 use crate::problem::Item;
 use crate::report::{
-    ExamRecord, Overwrite, may_write, read_answers, read_exam, write_exam, write_marks,
+    ExamRecord, exam_claim, marks_claim, read_answers, read_exam, write_exam, write_marks,
 };
 
 pub fn run(args: &ExamArgs) -> Result<(), Error> {
@@ -34,19 +36,20 @@ fn make(args: &ExamArgs) -> Result<(), Error> {
     if let Some(seed) = args.seed {
         brief.seed = seed;
     }
-    let folder = args.out.clone().unwrap_or_else(|| Path::new("results").join(&brief.name));
-    let overwrite = if args.force { Overwrite::Anything } else { Overwrite::OwnResults };
-    may_write(&folder, overwrite)?;
+    let place = args.out.clone().unwrap_or_else(|| Path::new("results").join(&brief.name));
+    let request = brief.request_text();
+    let mut folder = Folder::open(&place, &disk(), exam_claim(&request, args.force))?;
     voice.note(wrapped(&format!("{}: {}", brief.title, brief.sentence()), 0).trim_end());
     let record = doors::exam(&brief)?;
-    let written = write_exam(&record, &folder, overwrite)?;
+    let written = write_exam(&record, &mut folder)?;
+    tell(&mut folder, voice);
     if args.json {
         return voice.answer(&super::json(&record.exam)?);
     }
     if args.quiet {
         return Ok(());
     }
-    let answer = tables(&record) + &closing(&record, &folder, written.len());
+    let answer = tables(&record) + &closing(&record, &place, written.len());
     voice.answer(&answer)
 }
 
@@ -110,6 +113,11 @@ fn closing(record: &ExamRecord, folder: &Path, files: usize) -> String {
     lines
 }
 
+/// Whose marks they are: those of an exam and a table, whatever stands in the table by now.
+fn marks_request(exam: &Exam, answers: &Path) -> String {
+    format!("exam: {}, seed {}\nanswers: {}\n", exam.title, exam.seed, answers.display())
+}
+
 /// Marks a table of answers against the exam of a folder.
 fn mark_class(args: &ExamArgs, given: &[PathBuf]) -> Result<(), Error> {
     let voice = Voice::of(args.quiet);
@@ -117,6 +125,9 @@ fn mark_class(args: &ExamArgs, given: &[PathBuf]) -> Result<(), Error> {
         let mend = "write --mark FOLDER ANSWERS.csv";
         return Err(Mistake::at("--mark", "needs a folder and a table", mend).into());
     };
+    let disk = disk();
+    // Papers whose exchange was interrupted are old and new ones together until it is done.
+    Folder::settle(folder, &disk)?;
     let exam = read_exam(folder)?;
     let scripts = read_answers(answers, &exam)?;
     let words = Words::of(&exam.language, false)?;
@@ -125,7 +136,10 @@ fn mark_class(args: &ExamArgs, given: &[PathBuf]) -> Result<(), Error> {
         scripts.iter().filter_map(|script| mark(&exam, script, &say)).collect();
     let report = class_report(&exam, &marks);
     let into = args.out.as_deref().unwrap_or(folder);
-    let written = write_marks(&exam, &marks, &report, into)?;
+    let request = marks_request(&exam, answers);
+    let mut kept = Folder::open(into, &disk, marks_claim(&request))?;
+    let written = write_marks(&exam, &marks, &report, &mut kept)?;
+    tell(&mut kept, voice);
     if args.json {
         return voice.answer(&super::json(&report)?);
     }

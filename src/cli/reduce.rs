@@ -4,15 +4,17 @@ use std::path::{Path, PathBuf};
 
 use super::args::ReduceArgs;
 use super::bar::Bar;
+use super::folder::{disk, tell};
 use super::interrupt;
 use super::look::{Align, Column, Paint, decimal, name, table, wrapped};
-use super::search::{ending, paths};
+use super::search::{ending, written_paths};
 use super::voice::Voice;
 use crate::brief::ReductionBrief;
 use crate::doors;
 use crate::error::Error;
+use crate::folder::Folder;
 use crate::num::grouped;
-use crate::report::{CAUTIONS, Candidate, Overwrite, Record, may_write, summary, write_folder};
+use crate::report::{CAUTIONS, Candidate, Kind, Record, results_claim, summary, write_results};
 use crate::score::Criterion;
 use crate::search::Controls;
 
@@ -24,10 +26,11 @@ const POOR: f64 = 0.5;
 pub fn run(args: &ReduceArgs) -> Result<(), Error> {
     let voice = Voice::of(args.quiet);
     let brief = ReductionBrief::read(&args.brief)?;
-    let folder = args.out.clone().unwrap_or_else(|| Path::new("results").join(&brief.name));
-    let overwrite = if args.force { Overwrite::Anything } else { Overwrite::OwnResults };
+    let place = args.out.clone().unwrap_or_else(|| Path::new("results").join(&brief.name));
+    let request = brief.request_text();
     // Before the search, because a refusal after it would be a pity.
-    may_write(&folder, overwrite)?;
+    let claim = results_claim(Kind::Reduction, &request, args.force);
+    let mut folder = Folder::open(&place, &disk(), claim)?;
     voice.note(wrapped(&format!("{}: {}", brief.title, brief.sentence()), 0).trim_end());
     let bar = Bar::new(voice);
     let controls = Controls {
@@ -37,19 +40,20 @@ pub fn run(args: &ReduceArgs) -> Result<(), Error> {
     };
     let record = doors::reduce(&brief, &controls)?;
     drop(bar);
-    let written = write_folder(&record, &folder, overwrite)?;
+    let written = write_results(&record, &mut folder)?;
+    tell(&mut folder, voice);
     let answer = match (args.json, voice) {
         (true, _) => summary(&record)?,
         (false, Voice::Quiet) => String::new(),
-        (false, Voice::Plain) => told(&record, &folder, &written, Paint::of_stdout()),
+        (false, Voice::Plain) => told(&record, &place, written.as_deref(), Paint::of_stdout()),
     };
     if !answer.is_empty() {
         voice.answer(&answer)?;
     }
-    ending(&record, &folder)
+    ending(&record, &place, written.is_some())
 }
 
-fn told(record: &Record, folder: &Path, written: &[PathBuf], paint: Paint) -> String {
+fn told(record: &Record, folder: &Path, written: Option<&[PathBuf]>, paint: Paint) -> String {
     let head = format!(
         "{} ways to join the sets in {} s; {} on the front.",
         grouped(record.space.layouts),
@@ -63,7 +67,7 @@ fn told(record: &Record, folder: &Path, written: &[PathBuf], paint: Paint) -> St
     [
         paint.strong(&name(&record.title, super::look::WIDTH)) + "\n" + &wrapped(&head, 2) + &sure,
         paint.strong("Front, the best compromise first") + "\n" + &front(record, paint),
-        paint.strong("Written") + "\n" + &paths(folder, written) + &papers(),
+        paint.strong("Written") + "\n" + &written_paths(folder, written) + &papers(),
         paint.strong("Before metal is cut") + "\n" + &cautions(),
     ]
     .join("\n")

@@ -6,16 +6,17 @@ use itertools::Itertools as _;
 
 use super::args::SearchArgs;
 use super::bar::Bar;
+use super::folder::{disk, tell};
 use super::interrupt;
 use super::look::{Align, Column, Paint, decimal, name, table, wrapped};
 use super::voice::Voice;
 use crate::brief::Brief;
 use crate::doors;
 use crate::error::{Error, Mistake};
+use crate::folder::{Extent, Folder};
 use crate::num::grouped;
 use crate::report::{
-    Candidate, Earlier, LedgerFile, Overwrite, Record, may_write, summary, unlimited_text,
-    write_folder,
+    Candidate, Earlier, Kind, LEDGER, LedgerFile, Record, results_claim, summary, write_results,
 };
 use crate::score::Criterion;
 use crate::search::{Controls, Course, Limits, estimate};
@@ -28,10 +29,13 @@ const FURTHER: usize = 3;
 pub fn run(args: &SearchArgs) -> Result<(), Error> {
     let voice = Voice::of(args.quiet);
     let brief = args.brief.as_deref().map_or_else(|| Ok(Brief::embedded()), Brief::read)?;
-    let folder = args.out.clone().unwrap_or_else(|| Path::new("results").join(&brief.name));
-    let overwrite = if args.force { Overwrite::Anything } else { Overwrite::OwnResults };
+    let place = args.out.clone().unwrap_or_else(|| Path::new("results").join(&brief.name));
+    let request = brief.request_text();
     // Before the search, because a refusal after an hour of it would be a pity.
-    may_write(&folder, overwrite)?;
+    let claim = results_claim(Kind::Search, &request, args.force);
+    let disk = disk();
+    let mut folder = Folder::open(&place, &disk, claim)?;
+    narrower(args, &folder)?;
     voice.note(wrapped(&format!("{}: {}", brief.title, brief.sentence()), 0).trim_end());
     let bar = Bar::new(voice);
     let controls = Controls {
@@ -41,8 +45,7 @@ pub fn run(args: &SearchArgs) -> Result<(), Error> {
     };
     announce(args, &brief, &controls, voice)?;
     let earlier = if args.afresh { Earlier::Discard } else { Earlier::GoOn };
-    let was_there = folder.exists();
-    let mut ledger = LedgerFile::open(&folder, unlimited_text(&brief), earlier)?;
+    let mut ledger = LedgerFile::open(&place, &disk, LEDGER, request, earlier)?;
     match ledger.finished() {
         0 if args.resume => voice.note("  nothing to go on with here: this run begins anew"),
         0 => {}
@@ -53,30 +56,43 @@ pub fn run(args: &SearchArgs) -> Result<(), Error> {
     let record = match doors::search_course(&brief, &controls, course) {
         Ok(record) => record,
         Err(error) => {
-            if matches!(error, Error::Nothing(_) | Error::Request(_)) {
+            // All of the request was judged: there is nothing to go on with.
+            if matches!(error, Error::Nothing(_)) && args.units.is_none() {
                 ledger.close()?;
-                if !was_there {
-                    // It was made for the ledger alone. Not empty is not ours to remove.
-                    let _ = std::fs::remove_dir(&folder);
-                }
             }
             return Err(told_of_file(error, args));
         }
     };
     drop(bar);
-    let written = write_folder(&record, &folder, overwrite)?;
+    let written = write_results(&record, &mut folder)?;
+    tell(&mut folder, voice);
     if record.complete {
         ledger.close()?;
     }
     let answer = match (args.json, voice) {
         (true, _) => summary(&record)?,
         (false, Voice::Quiet) => String::new(),
-        (false, Voice::Plain) => told(&record, &folder, &written, Paint::of_stdout()),
+        (false, Voice::Plain) => told(&record, &place, written.as_deref(), Paint::of_stdout()),
     };
     if !answer.is_empty() {
         voice.answer(&answer)?;
     }
-    ending(&record, &folder)
+    ending(&record, &place, written.is_some())
+}
+
+/// Refuses units whose results would not be written after the work.
+fn narrower(args: &SearchArgs, folder: &Folder) -> Result<(), Error> {
+    let Some(units) = &args.units else { return Ok(()) };
+    if !folder.keeps(&Extent::part(units.start as u64, units.end as u64)) {
+        return Ok(());
+    }
+    let standing = match folder.extent() {
+        Some(Extent { whole: false, from, to }) => format!("units {from}..{to} of this brief"),
+        _ => "a whole search".to_owned(),
+    };
+    let problem = format!("{} holds the results of {standing}", folder.path().display());
+    let mend = "name another folder, or write --force to give those results up";
+    Err(Mistake::at("--units", problem, mend).into())
 }
 
 /// A search of at least so many layouts is timed from a sample before it begins.
@@ -130,10 +146,14 @@ fn told_of_file(error: Error, args: &SearchArgs) -> Error {
     }
 }
 
-/// What the exit status says. The files are written by now.
-pub(super) fn ending(record: &Record, folder: &Path) -> Result<(), Error> {
+/// What the exit status says. The files are written by now, unless what stood there said more.
+pub(super) fn ending(record: &Record, folder: &Path, is_written: bool) -> Result<(), Error> {
     let found = record.front.len();
-    let kept = format!("what was found until then is kept in {}", folder.display());
+    let folder = folder.display();
+    let kept = match is_written {
+        true => format!("what was found until then is kept in {folder}"),
+        false => format!("the results in {folder} say more, and stay as they are"),
+    };
     if record.stopped == "interrupted" {
         let text = format!("interrupted with {found} layouts on the front; {kept}");
         return Err(Error::Interrupted(text));
@@ -145,7 +165,7 @@ pub(super) fn ending(record: &Record, folder: &Path) -> Result<(), Error> {
     Ok(())
 }
 
-fn told(record: &Record, folder: &Path, written: &[PathBuf], paint: Paint) -> String {
+fn told(record: &Record, folder: &Path, written: Option<&[PathBuf]>, paint: Paint) -> String {
     let size = record.space;
     let [sift, solve, score] = record.spent_s;
     let searched = format!(
@@ -165,7 +185,7 @@ fn told(record: &Record, folder: &Path, written: &[PathBuf], paint: Paint) -> St
         paint.strong(&name(&record.title, super::look::WIDTH)) + "\n" + &searched,
         funnel(record),
         paint.strong("Front") + "\n" + &front(record),
-        paint.strong("Written") + "\n" + &paths(folder, written),
+        paint.strong("Written") + "\n" + &written_paths(folder, written),
     ]
     .join("\n")
 }
@@ -243,6 +263,18 @@ fn row(record: &Record, candidate: &Candidate, further: &[Criterion]) -> Vec<Str
     ];
     cells.extend(further.iter().map(score));
     cells
+}
+
+/// What was written, or that nothing was.
+pub(super) fn written_paths(folder: &Path, written: Option<&[PathBuf]>) -> String {
+    let nothing = || {
+        let text = format!(
+            "Nothing: the results in {} rest on more than this run did, and stay as they are.",
+            folder.display()
+        );
+        wrapped(&text, 2)
+    };
+    written.map_or_else(nothing, |written| paths(folder, written))
 }
 
 /// Every path, the layout files in one line and the parts of each reduction in one.

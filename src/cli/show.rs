@@ -12,19 +12,23 @@ mod shifts;
 mod states;
 mod teeth;
 
+use std::path::{Path, PathBuf};
+
 use clap::ValueEnum as _;
 use itertools::Itertools as _;
 
 use super::args::{ExplainDepth, Section, ShowArgs};
+use super::folder::disk;
 use super::look::{Align, Column, Paint, decimal, name, table, wrapped};
 use super::voice::Voice;
 use crate::brief::Brief;
 use crate::doors::shown::{ColumnTold, DrawingTold, Shown, State};
 use crate::doors::{self, Basis, Depth, USUAL_SPEEDS};
 use crate::error::Error;
+use crate::folder::Files;
 use crate::num::{parse_fraction, to_f64};
 use crate::paper::{html, plain};
-use crate::report::{CAUTIONS, write_answer, write_picture};
+use crate::report::{CAUTIONS, picture_files, write_answer};
 use crate::score::Criterion;
 use crate::train::{Layout, read_layout};
 
@@ -41,15 +45,17 @@ pub fn run(args: &ShowArgs) -> Result<(), Error> {
     let shown = doors::show(&layout, &basis);
     let json = super::json(&shown)?;
     if let Some(folder) = &args.out {
-        let path = write_answer(folder, "show.json", &json)?;
-        voice.note(&format!("wrote {}", path.display()));
+        let files = vec![("show.json".into(), json.clone().into_bytes())];
+        keep(args, folder, "answer", files, voice)?;
     }
     if let Some(folder) = &args.draw {
         let portraits =
             doors::portrait(&layout, &basis, args.input_speeds.unwrap_or(USUAL_SPEEDS))?;
+        let mut files = Files::new();
         for portrait in &portraits {
-            write_picture(folder, &portrait.name, &portrait.picture, args.png)?;
+            files.extend(picture_files(&portrait.name, &portrait.picture, args.png)?);
         }
+        keep(args, folder, "pictures", files, Voice::Quiet)?;
         voice.note(&format!("wrote {} pictures into {}", portraits.len(), folder.display()));
     }
     let paint = Paint::of_stdout();
@@ -59,6 +65,22 @@ pub fn run(args: &ShowArgs) -> Result<(), Error> {
         (false, Voice::Plain) if args.only.is_empty() => told(&shown, paint),
         (false, Voice::Plain) => only(&shown, &args.only, paint),
     })
+}
+
+/// Writes files of one kind that belong to this layout.
+fn keep(
+    args: &ShowArgs,
+    folder: &Path,
+    kind: &str,
+    files: Files,
+    voice: Voice,
+) -> Result<(), Error> {
+    let request = args.layout.components().collect::<PathBuf>();
+    let owner = (kind, &*request.to_string_lossy());
+    for path in write_answer(folder, &disk(), "show", owner, files)? {
+        voice.note(&format!("wrote {}", path.display()));
+    }
+    Ok(())
 }
 
 /// The walk through all gears for a learner; as a page too where a folder is named.
@@ -76,8 +98,8 @@ fn explained(
     };
     let document = doors::explain(layout, depth, basis, "en")?;
     if let Some(folder) = &args.out {
-        let path = write_answer(folder, "explain.html", &html(&document))?;
-        voice.note(&format!("wrote {}", path.display()));
+        let files = vec![("explain.html".into(), html(&document).into_bytes())];
+        keep(args, folder, "explanation", files, voice)?;
     }
     let figures = "Drawings are left out here: --out FOLDER writes explain.html with all of them.";
     voice.answer(&plain(&document, figures))

@@ -4,14 +4,16 @@ use std::path::{Path, PathBuf};
 
 use super::args::StudyArgs;
 use super::bar::Bar;
+use super::folder::{disk, tell};
 use super::interrupt;
 use super::look::{Align, Column, decimal, table, wrapped};
-use super::search::paths;
+use super::search::written_paths;
 use super::voice::Voice;
 use crate::brief::StudyBrief;
 use crate::doors;
 use crate::error::Error;
-use crate::report::{Earlier, Overwrite, StudyLedgerFile, may_write, write_study};
+use crate::folder::Folder;
+use crate::report::{Earlier, StudyLedgerFile, study_claim, write_study};
 use crate::search::Controls;
 use crate::study::{Entry, StudyRecord};
 
@@ -22,9 +24,9 @@ pub fn run(args: &StudyArgs) -> Result<(), Error> {
     if args.thorough {
         brief.effort = brief.effort.thorough();
     }
-    let folder = args.out.clone().unwrap_or_else(|| Path::new("results").join(&brief.name));
-    let overwrite = if args.force { Overwrite::Anything } else { Overwrite::OwnResults };
-    may_write(&folder, overwrite)?;
+    let place = args.out.clone().unwrap_or_else(|| Path::new("results").join(&brief.name));
+    let request = brief.canonical_text();
+    let mut folder = Folder::open(&place, &disk(), study_claim(&request, args.force))?;
     voice.note(wrapped(&format!("{}: {}", brief.title, brief.sentence()), 0).trim_end());
     let bar = Bar::new(voice);
     let controls = Controls {
@@ -33,7 +35,7 @@ pub fn run(args: &StudyArgs) -> Result<(), Error> {
         progress: &bar,
     };
     let earlier = if args.afresh { Earlier::Discard } else { Earlier::GoOn };
-    let mut ledger = StudyLedgerFile::open(&folder, &brief, earlier)?;
+    let mut ledger = StudyLedgerFile::open(&folder, request, earlier)?;
     match ledger.finished() {
         0 if args.resume => voice.note("  nothing to go on with here: this study begins anew"),
         0 => {}
@@ -42,16 +44,17 @@ pub fn run(args: &StudyArgs) -> Result<(), Error> {
     let record = doors::study(&brief, &controls, &mut ledger);
     drop(bar);
     let record = record?;
-    let written = write_study(&record, &folder, overwrite)?;
+    let written = write_study(&record, &mut folder)?;
+    tell(&mut folder, voice);
     if record.complete {
         ledger.close()?;
     }
     if args.json {
         voice.answer(&super::json(&record)?)?;
     } else if !args.quiet {
-        voice.answer(&told(&record, &folder, &written))?;
+        voice.answer(&told(&record, &place, written.as_deref()))?;
     }
-    ending(&record, &folder)
+    ending(&record, &place)
 }
 
 fn ending(record: &StudyRecord, folder: &Path) -> Result<(), Error> {
@@ -67,7 +70,7 @@ fn ending(record: &StudyRecord, folder: &Path) -> Result<(), Error> {
 }
 
 /// One line a number of sets and elements: gears, and the widest ladder.
-fn told(record: &StudyRecord, folder: &Path, written: &[PathBuf]) -> String {
+fn told(record: &StudyRecord, folder: &Path, written: Option<&[PathBuf]>) -> String {
     let columns = [
         Column::new("sets", Align::Right),
         Column::new("elements", Align::Right),
@@ -104,7 +107,7 @@ fn told(record: &StudyRecord, folder: &Path, written: &[PathBuf]) -> String {
     for sentence in &record.coverage {
         text += &wrapped(sentence, 2);
     }
-    text + &paths(folder, written)
+    text + &written_paths(folder, written)
 }
 
 fn gears_cell(entry: &Entry) -> String {

@@ -6,6 +6,7 @@ use crate::brief::ExamBrief;
 use crate::error::Error;
 use crate::exam::{self, Exam, ExamPaper, NoPapers};
 use crate::problem::Kind;
+use crate::program::VERSION;
 use crate::report::ExamRecord;
 
 /// Makes the pool of a brief and chooses its papers.
@@ -25,7 +26,7 @@ pub fn exam(brief: &ExamBrief) -> Result<ExamRecord, Error> {
     let papers = brief.paper.names.iter().zip(&chosen.papers).map(paper).collect();
     Ok(ExamRecord {
         brief: brief.clone(),
-        version: env!("CARGO_PKG_VERSION").to_owned(),
+        version: VERSION.to_owned(),
         exam: Exam {
             title: brief.title.clone(),
             level: brief.level,

@@ -10,8 +10,10 @@ use crate::account::workshop::POSITIONS;
 use crate::account::{Basis, Workshop};
 use crate::brief::ReductionBrief;
 use crate::error::Error;
+use crate::folder::Extent;
 use crate::front::distances_to_first;
 use crate::num::{grouped, to_f64};
+use crate::program::VERSION;
 use crate::reduction::{
     Archive, Coverage, EFFICIENCY_STEP, Found, LENGTH_STEP, Reductions, reductions, too_weak,
     way_out,
@@ -83,8 +85,12 @@ fn record(brief: &ReductionBrief, found: &Reductions) -> Record {
         title: brief.title.clone(),
         brief: brief.canonical_text(),
         request: brief.sentence(),
-        version: env!("CARGO_PKG_VERSION").to_owned(),
+        version: VERSION.to_owned(),
         complete: found.stop == Stop::Finished && is_whole(found),
+        extent: match found.stop {
+            Stop::Finished => Extent::WHOLE,
+            _ => Extent::part(0, found.variants.iter().map(|archive| archive.met).sum()),
+        },
         stopped: found.stop.word().to_owned(),
         coverage: sure,
         space: SpaceCount {

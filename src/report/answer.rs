@@ -1,43 +1,39 @@
-//! A single answer, such as `show.json`, written whole or not at all.
+//! Quick answers, such as `show.json` and its pictures, in a folder of the user's.
 
 use std::path::{Path, PathBuf};
 
-use super::folder::{PNG_SCALE, can_be_made, failed, set_down};
+use super::results::PNG_SCALE;
 use crate::draw::{Picture, png};
 use crate::error::Error;
+use crate::folder::{Claim, Disk, Extent, Files, Folder, Neighbours};
 
-/// Writes `text` to `folder/name`, over an earlier answer of that name, and returns the
-/// path. The folder is made where it is missing.
+/// Writes an answer of `command` into `folder`, in place of an earlier one of the same kind and
+/// request, and returns the paths. It may stand among other files, which stay.
 ///
 /// # Errors
-/// [`Error::Request`] when `folder` is a file; [`Error::Work`] with path and cause when the
-/// disk or a permission says no; an earlier file then stays as it was.
-pub fn write_answer(folder: &Path, name: &str, text: &str) -> Result<PathBuf, Error> {
-    write_bytes(folder, name, text.as_bytes())
-}
-
-/// Writes a picture as `name`.svg and, if wanted, as `name`.png, each whole or not at all.
-///
-/// # Errors
-/// [`Error::Work`] as for [`write_answer`], and when a picture is too large for memory.
-pub fn write_picture(
+/// As [`Folder::open`]; [`Error::Request`] also when a file of such a name was not written by
+/// coaxle, or was changed since: nothing is written then.
+pub fn write_answer(
     folder: &Path,
-    name: &str,
-    picture: &Picture,
-    as_png: bool,
-) -> Result<(), Error> {
-    write_bytes(folder, &format!("{name}.svg"), picture.svg().as_bytes())?;
-    if as_png {
-        write_bytes(folder, &format!("{name}.png"), &png(picture, PNG_SCALE)?)?;
-    }
-    Ok(())
+    disk: &Disk,
+    command: &str,
+    (holding, request): (&str, &str),
+    files: Files,
+) -> Result<Vec<PathBuf>, Error> {
+    let neighbours = Neighbours::Among;
+    let claim = Claim { command, holding, request, force: false, neighbours, names: &[] };
+    let mut folder = Folder::open(folder, disk, claim)?;
+    Ok(folder.write(files, Extent::WHOLE)?.unwrap_or_default())
 }
 
-fn write_bytes(folder: &Path, name: &str, bytes: &[u8]) -> Result<PathBuf, Error> {
-    can_be_made(folder)?;
-    std::fs::create_dir_all(folder).map_err(|error| failed("make", folder, &error))?;
-    let path = folder.join(name);
-    let file = set_down(&path, bytes)?;
-    file.persist(&path).map_err(|error| failed("write", &path, &error.error))?;
-    Ok(path)
+/// A picture as files: `name`.svg and, if wanted, `name`.png.
+///
+/// # Errors
+/// [`Error::Work`] when a picture is too large for memory.
+pub fn picture_files(name: &str, picture: &Picture, as_png: bool) -> Result<Files, Error> {
+    let mut files = vec![(format!("{name}.svg").into(), picture.svg().into_bytes())];
+    if as_png {
+        files.push((format!("{name}.png").into(), png(picture, PNG_SCALE)?));
+    }
+    Ok(files)
 }

@@ -5,18 +5,18 @@ mod blueprint;
 mod marks;
 mod read;
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use serde::Serialize;
 
-pub use marks::write_marks;
+pub use marks::{marks_claim, write_marks};
 pub use read::{read_answers, read_exam};
 
-use super::folder::{Overwrite, may_write, write_instead};
-use super::sources::{Files, Source, json, set};
+use super::sources::{Source, json, set};
 use crate::brief::ExamBrief;
 use crate::error::Error;
 use crate::exam::{Exam, ExamPaper};
+use crate::folder::{Claim, Extent, Files, Folder, Neighbours};
 use crate::paper::{Words, html, key, markdown, package, questions};
 use crate::parts::zip;
 use crate::problem::Kind;
@@ -41,21 +41,37 @@ pub struct ExamRecord {
     pub elapsed_s: f64,
 }
 
+/// Names that every exam writes, and folders that it fills.
+const NAMES: [&str; 7] = [
+    "summary.json",
+    "items.json",
+    "brief.toml",
+    "answers.csv",
+    "qti.zip",
+    "blueprint.html",
+    "figures/",
+];
+
+/// The claim of an exam on its folder.
+pub fn exam_claim(request: &str, force: bool) -> Claim<'_> {
+    let (command, holding) = (COMMAND, "papers");
+    Claim { command, holding, request, force, neighbours: Neighbours::Apart, names: &NAMES }
+}
+
+/// The command that exams and their marks are of.
+const COMMAND: &str = "exam";
+
 /// Writes all files of an exam, `summary.json` last, and returns their paths. Files that an
-/// earlier exam wrote there and this one does not are removed.
+/// earlier exam wrote there and this one does not are removed; a table of answers that was
+/// filled in stays.
 ///
 /// # Errors
-/// As [`super::write_folder`]; [`Error::Work`] also for a phrase that cannot be said.
-pub fn write_exam(
-    record: &ExamRecord,
-    folder: &Path,
-    overwrite: Overwrite,
-) -> Result<Vec<PathBuf>, Error> {
-    may_write(folder, overwrite)?;
+/// As [`Folder::write`]; [`Error::Work`] also for a phrase that cannot be said.
+pub fn write_exam(record: &ExamRecord, folder: &mut Folder) -> Result<Vec<PathBuf>, Error> {
     let mut files = files(record)?;
     let summary = summary(record, &files)?;
     files.push(("summary.json".into(), summary.into_bytes()));
-    write_instead(folder, files)
+    Ok(folder.write(files, Extent::WHOLE)?.unwrap_or_default())
 }
 
 fn files(record: &ExamRecord) -> Result<Files, Error> {

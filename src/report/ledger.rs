@@ -7,17 +7,17 @@
 //! behind it is done again.
 
 use std::collections::BTreeMap;
-use std::fs::{File, OpenOptions, TryLockError};
-use std::io::{BufRead as _, BufReader, Read as _, Seek as _, SeekFrom, Write as _};
+use std::fs::{File, OpenOptions};
+use std::io::{BufRead as _, BufReader, Read as _, Seek as _, SeekFrom};
 use std::marker::PhantomData;
 use std::path::{Path, PathBuf};
 
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 
-use super::folder::{LEDGER, failed, sweep};
-use crate::brief::Brief;
 use crate::error::{Error, Mistake};
+use crate::folder::{Disk, difference, failed};
+use crate::program::{BUILD, VERSION};
 use crate::search::{Ledger, UnitRecord};
 
 /// What to do with the ledger of an unfinished run.
@@ -33,6 +33,9 @@ pub enum Earlier {
 #[derive(Debug, PartialEq, Serialize, Deserialize)]
 struct Heading {
     version: String,
+    /// The build of the program; older programs wrote none.
+    #[serde(default)]
+    build: String,
     /// The brief in full, without what only limits a run.
     brief: String,
 }
@@ -44,51 +47,54 @@ struct Entry<R> {
     record: R,
 }
 
-/// A ledger in a file. Locked while it is open: two runs would garble it.
+/// A ledger in a file of a folder that is open, and so locked: two runs would garble it.
 pub struct LedgerFile<R = UnitRecord> {
     record: PhantomData<R>,
+    disk: Disk,
     path: PathBuf,
     file: File,
     /// Where the line of each finished unit begins.
     places: BTreeMap<usize, u64>,
     end: u64,
+    /// Whether it was seen to belong to this brief and build.
+    is_ours: bool,
 }
 
-impl<R: Serialize + DeserializeOwned> LedgerFile<R> {
-    /// Opens or begins the ledger of a brief, told in full without what only limits a run, in
-    /// `folder`, which is made where it is missing.
+/// The ledger of a run in its folder.
+pub const LEDGER: &str = ".coaxle-ledger";
+
+impl<R> LedgerFile<R> {
+    /// Opens or begins the ledger of a brief, told in full without what only limits a run, under
+    /// `name` in `folder`, which must be open.
     ///
     /// # Errors
-    /// [`Error::Request`] when there is one of another brief or version, unless it is to be
-    /// discarded, or another run is at work here; [`Error::Work`] when the disk or a
-    /// permission says no.
-    pub fn open(folder: &Path, brief: String, earlier: Earlier) -> Result<Self, Error> {
-        let path = folder.join(LEDGER);
-        std::fs::create_dir_all(folder).map_err(|error| failed("make", folder, &error))?;
+    /// [`Error::Request`] when there is one of another brief or build, unless it is to be
+    /// discarded; [`Error::Work`] when the disk or a permission says no.
+    pub fn open(
+        folder: &Path,
+        disk: &Disk,
+        name: &str,
+        brief: String,
+        earlier: Earlier,
+    ) -> Result<Self, Error>
+    where
+        R: DeserializeOwned,
+    {
+        let path = folder.join(name);
+        if path.symlink_metadata().is_ok_and(|data| !data.is_file()) {
+            let mend = "remove it, or name another folder";
+            return Err(refused(folder, name, "is no plain file", mend));
+        }
         let opened = OpenOptions::new().read(true).append(true).create(true).open(&path);
         let file = opened.map_err(|error| failed("open", &path, &error))?;
-        match file.try_lock() {
-            Ok(()) => {}
-            Err(TryLockError::WouldBlock) => {
-                let problem = "another run is at work in this folder";
-                return Err(refused(
-                    folder,
-                    "--out",
-                    problem,
-                    "wait for it, or name another folder",
-                ));
-            }
-            Err(TryLockError::Error(error)) => return Err(failed("lock", &path, &error)),
-        }
-        // Ours alone now: what a killed run left half written is nobody's.
-        sweep(folder)?;
-        let record = PhantomData;
-        let mut ledger = Self { record, path, file, places: BTreeMap::new(), end: 0 };
+        let (record, disk) = (PhantomData, disk.clone());
+        let (places, end, is_ours) = (BTreeMap::new(), 0, false);
+        let mut ledger = Self { record, disk, path, file, places, end, is_ours };
         if earlier == Earlier::Discard {
             ledger.cut(0)?;
         }
-        let version = env!("CARGO_PKG_VERSION").to_owned();
-        ledger.read(folder, &Heading { version, brief })?;
+        let heading = Heading { version: VERSION.to_owned(), build: BUILD.to_owned(), brief };
+        ledger.read(folder, &heading)?;
         Ok(ledger)
     }
 
@@ -97,16 +103,20 @@ impl<R: Serialize + DeserializeOwned> LedgerFile<R> {
         self.places.len()
     }
 
-    /// Removes the ledger: the run is done, and its results are written.
+    /// Removes the ledger: all that was asked for is judged, and the results are written.
     ///
     /// # Errors
     /// [`Error::Work`] when the system does not let it be removed.
-    pub fn close(self) -> Result<(), Error> {
-        std::fs::remove_file(&self.path).map_err(|error| failed("remove", &self.path, &error))
+    pub fn close(mut self) -> Result<(), Error> {
+        self.places.clear();
+        self.disk.remove(&self.path).map_err(|error| failed("remove", &self.path, &error))
     }
 
     /// Finds the lines that hold, and cuts off the rest.
-    fn read(&mut self, folder: &Path, heading: &Heading) -> Result<(), Error> {
+    fn read(&mut self, folder: &Path, heading: &Heading) -> Result<(), Error>
+    where
+        R: DeserializeOwned,
+    {
         let failed = |error: &std::io::Error| failed("read", &self.path, error);
         let mut reader = BufReader::new(&self.file);
         reader.seek(SeekFrom::Start(0)).map_err(|error| failed(&error))?;
@@ -126,12 +136,40 @@ impl<R: Serialize + DeserializeOwned> LedgerFile<R> {
             }
             end += length as u64;
         }
+        if !headed && self.has_lines()? {
+            let problem = "cannot be told apart: the first line of its ledger is damaged";
+            return Err(refused(folder, KEY, problem, "begin anew by --afresh"));
+        }
+        self.is_ours = true;
+        if headed && end == self.length()? {
+            self.end = end;
+            return Ok(());
+        }
         self.cut(end)?;
         if headed { Ok(()) } else { self.add(heading).map(|_| ()) }
     }
 
+    /// Whether any line holds. A heading that was torn while it was written has none behind it.
+    fn has_lines(&self) -> Result<bool, Error> {
+        let mut reader = BufReader::new(&self.file);
+        let failed = |error: &std::io::Error| failed("read", &self.path, error);
+        reader.seek(SeekFrom::Start(0)).map_err(|error| failed(&error))?;
+        for line in reader.split(b'\n') {
+            let line = line.map_err(|error| failed(&error))?;
+            if checked(&[&line[..], b"\n"].concat()).is_some() {
+                return Ok(true);
+            }
+        }
+        Ok(false)
+    }
+
+    fn length(&self) -> Result<u64, Error> {
+        let data = self.file.metadata().map_err(|error| failed("read", &self.path, &error))?;
+        Ok(data.len())
+    }
+
     fn cut(&mut self, end: u64) -> Result<(), Error> {
-        self.file.set_len(end).map_err(|error| failed("write", &self.path, &error))?;
+        self.disk.cut(&self.file, end).map_err(|error| failed("write", &self.path, &error))?;
         self.end = end;
         Ok(())
     }
@@ -141,15 +179,23 @@ impl<R: Serialize + DeserializeOwned> LedgerFile<R> {
         let text = serde_json::to_string(line)
             .map_err(|error| Error::Work(format!("{}: {error}", self.path.display())))?;
         let line = format!("{:08x} {text}\n", crc32fast::hash(text.as_bytes()));
-        let written = self.file.write_all(line.as_bytes()).and_then(|()| self.file.sync_data());
-        if let Err(error) = written {
+        if let Err(error) = self.disk.add(&mut self.file, line.as_bytes()) {
             // Half a line does no harm, but a full disk has better uses.
-            let _ = self.file.set_len(self.end);
+            let _ = self.disk.cut(&self.file, self.end);
             return Err(failed("write", &self.path, &error));
         }
         let begin = self.end;
         self.end += line.len() as u64;
         Ok(begin)
+    }
+}
+
+impl<R> Drop for LedgerFile<R> {
+    fn drop(&mut self) {
+        // One without a finished unit is nothing to go on with.
+        if self.is_ours && self.places.is_empty() {
+            let _ = self.disk.remove(&self.path);
+        }
     }
 }
 
@@ -197,34 +243,25 @@ fn checked(line: &[u8]) -> Option<&str> {
     (u32::from_str_radix(sum, 16).ok()? == crc32fast::hash(text.as_bytes())).then_some(text)
 }
 
-/// A brief as a ledger has it. Limits stop a run; they do not change what it finds until then.
-pub fn unlimited_text(brief: &Brief) -> String {
-    let mut brief = brief.clone();
-    (brief.effort.time_limit_s, brief.effort.memory_limit_mib) = (None, None);
-    brief.canonical_text()
-}
+/// What an error is about.
+const KEY: &str = "unfinished run";
 
 fn same(folder: &Path, found: &Heading, wanted: &Heading) -> Result<(), Error> {
-    let key = "unfinished run";
-    if found.version != wanted.version {
-        let problem = format!("was begun by version {}, this is {}", found.version, wanted.version);
-        let mend = "go on with that version, or begin anew by --afresh";
-        return Err(refused(folder, key, &problem, mend));
+    if (&found.version, &found.build) != (&wanted.version, &wanted.build) {
+        let told = |heading: &Heading| match heading.build.as_str() {
+            "" => format!("version {}", heading.version),
+            build => format!("version {}, build {build}", heading.version),
+        };
+        let problem = format!("was begun by {}; this is {}", told(found), told(wanted));
+        let mend = "go on with that program, or begin anew by --afresh";
+        return Err(refused(folder, KEY, &problem, mend));
     }
-    let lines = found.brief.lines().zip(wanted.brief.lines());
-    let differs = lines.into_iter().find(|(then, now)| then != now);
-    match differs {
-        Some((then, now)) => {
-            let problem = format!("was begun for another brief: \"{then}\" then, \"{now}\" now");
-            let mend = "change the brief back, or begin anew by --afresh";
-            Err(refused(folder, key, &problem, mend))
-        }
-        None if found.brief != wanted.brief => {
-            let mend = "change the brief back, or begin anew by --afresh";
-            Err(refused(folder, key, "was begun for another brief", mend))
-        }
-        None => Ok(()),
+    if found.brief != wanted.brief {
+        let differs = difference(&found.brief, &wanted.brief);
+        let mend = "change the brief back, name another folder, or begin anew by --afresh";
+        return Err(refused(folder, KEY, &format!("was begun for another brief{differs}"), mend));
     }
+    Ok(())
 }
 
 fn refused(folder: &Path, key: &str, problem: &str, mend: &str) -> Error {

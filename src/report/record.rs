@@ -4,6 +4,7 @@ use num_traits::Signed;
 use serde::Serialize;
 
 use crate::account::{Account, Workshop};
+use crate::folder::Extent;
 use crate::num::Fraction;
 use crate::score::Criterion;
 use crate::train::Layout;
@@ -24,6 +25,8 @@ pub struct Record {
     pub version: String,
     /// Whether the run finished; only then may it say "all".
     pub complete: bool,
+    /// What the results rest on: all of the request, or some of its work.
+    pub extent: Extent,
     /// Why the run ended, such as `finished`.
     pub stopped: String,
     /// Sentences: what is exact, what is sampled, what is proved.

@@ -1,14 +1,10 @@
 //! Documents as sources of print: Typst with figures beside it, PDF, and data as JSON.
 
-use std::path::PathBuf;
-
 use serde::Serialize;
 
 use crate::error::Error;
+use crate::folder::Files;
 use crate::paper::{Document, Drawn, figure_name, typst};
-
-/// Files by their names in a folder.
-pub(super) type Files = Vec<(PathBuf, Vec<u8>)>;
 
 /// A document as Typst source with its figures: files of their own, and what a PDF is made of.
 pub(super) struct Source {
@@ -45,7 +41,7 @@ pub(super) fn set(sources: &[Source]) -> Result<Files, Error> {
     let setter = crate::paper::Typesetter::default();
     let pdf = |source: &Source| {
         let bytes = setter.pdf(&source.typst, &source.figures)?;
-        Ok((PathBuf::from(format!("{}.pdf", source.stem)), bytes))
+        Ok((format!("{}.pdf", source.stem).into(), bytes))
     };
     sources.iter().map(pdf).collect()
 }

@@ -1,40 +1,42 @@
 //! The files of a study: its facts as JSON, a layout file for each witness, the page.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use serde::Serialize;
 
 use super::cautions::CAUTIONS;
-use super::folder::{Overwrite, failed, may_write, write_instead};
 use super::layouts::comment;
-use super::ledger::{Earlier, LedgerFile, unlimited_text};
-use super::sources::{Files, Source, json, set};
-use crate::brief::{Brief, StudyBrief};
+use super::ledger::{Earlier, LEDGER, LedgerFile};
+use super::sources::{Source, json, set};
+use crate::brief::Brief;
 use crate::error::Error;
+use crate::folder::{Claim, Disk, Extent, Files, Folder, Neighbours, failed};
 use crate::lesson::{Facts, study_page};
 use crate::paper::html;
 use crate::search::Ledger;
 use crate::study::{Searched, StudyLedger, StudyRecord, Witness};
 
-/// The ledger of a study in its results folder; the units of the search at work have one of
-/// their own in a folder inside.
+/// The ledgers of a study in its folder: of its searches, and of the units of the search at work.
 pub struct StudyLedgerFile {
     folder: PathBuf,
+    disk: Disk,
     searches: LedgerFile<Searched>,
 }
 
-/// The folder of the ledger of units.
+/// The ledger of units.
 const UNITS: &str = ".coaxle-units";
 
 impl StudyLedgerFile {
     /// # Errors
     /// As [`LedgerFile::open`].
-    pub fn open(folder: &Path, brief: &StudyBrief, earlier: Earlier) -> Result<Self, Error> {
-        let searches = LedgerFile::open(folder, brief.canonical_text(), earlier)?;
+    pub fn open(folder: &Folder, request: String, earlier: Earlier) -> Result<Self, Error> {
+        let (path, disk) = (folder.path(), folder.disk());
+        let searches = LedgerFile::open(path, disk, LEDGER, request, earlier)?;
+        let ledger = Self { folder: path.to_path_buf(), disk: disk.clone(), searches };
         if earlier == Earlier::Discard {
-            remove(&folder.join(UNITS))?;
+            ledger.drop_units()?;
         }
-        Ok(Self { folder: folder.to_path_buf(), searches })
+        Ok(ledger)
     }
 
     /// Searches that are finished.
@@ -42,20 +44,19 @@ impl StudyLedgerFile {
         self.searches.finished()
     }
 
-    /// Removes the ledger: the study is done, and its results are written.
+    /// Removes the ledgers: the study is done, and its results are written.
     ///
     /// # Errors
-    /// [`Error::Work`] when the system does not let it be removed.
+    /// [`Error::Work`] when the system does not let them be removed.
     pub fn close(self) -> Result<(), Error> {
-        remove(&self.folder.join(UNITS))?;
+        self.drop_units()?;
         self.searches.close()
     }
-}
 
-fn remove(folder: &Path) -> Result<(), Error> {
-    match folder.exists() {
-        true => std::fs::remove_dir_all(folder).map_err(|error| failed("remove", folder, &error)),
-        false => Ok(()),
+    fn drop_units(&self) -> Result<(), Error> {
+        let path = self.folder.join(UNITS);
+        let removed = self.disk.remove(&path);
+        removed.map_err(|error| failed("remove", &path, &error))
     }
 }
 
@@ -67,7 +68,7 @@ impl StudyLedger for StudyLedgerFile {
     fn keep(&mut self, place: usize, searched: &Searched) -> Result<(), Error> {
         self.searches.kept(place, searched)?;
         // What its units gave is in the record of the search now.
-        remove(&self.folder.join(UNITS))
+        self.drop_units()
     }
 
     fn with_units(
@@ -75,33 +76,47 @@ impl StudyLedger for StudyLedgerFile {
         brief: &Brief,
         work: &mut dyn FnMut(&mut dyn Ledger) -> Result<(), Error>,
     ) -> Result<(), Error> {
-        let folder = self.folder.join(UNITS);
-        let text = unlimited_text(brief);
+        let text = brief.request_text();
         // Units of another search are left where a run was killed after its search was kept.
-        let units = LedgerFile::open(&folder, text.clone(), Earlier::GoOn);
-        let mut units = match units {
-            Err(Error::Request(_)) => LedgerFile::open(&folder, text, Earlier::Discard)?,
+        let open = |text, earlier| LedgerFile::open(&self.folder, &self.disk, UNITS, text, earlier);
+        let mut units: LedgerFile = match open(text.clone(), Earlier::GoOn) {
+            Err(Error::Request(_)) => open(text, Earlier::Discard)?,
             other => other?,
         };
         work(&mut units)
     }
 }
 
-/// Writes all files of a study, `summary.json` last, and returns their paths. Files that an
-/// earlier study wrote there and this one does not are removed.
+/// Names that every study writes, and folders that it fills.
+const NAMES: [&str; 6] =
+    ["summary.json", "study.json", "study.html", "brief.toml", "layouts/", "figures/"];
+
+/// The claim of a study on its folder.
+pub fn study_claim(request: &str, force: bool) -> Claim<'_> {
+    let (command, holding) = ("study", "results");
+    Claim { command, holding, request, force, neighbours: Neighbours::Apart, names: &NAMES }
+}
+
+/// Writes all files of a study, `summary.json` last, and returns their paths; `None` where
+/// results stand in the folder that say more, and so stay.
 ///
 /// # Errors
-/// As [`super::write_folder`].
+/// As [`Folder::write`].
 pub fn write_study(
     record: &StudyRecord,
-    folder: &Path,
-    overwrite: Overwrite,
-) -> Result<Vec<PathBuf>, Error> {
-    may_write(folder, overwrite)?;
+    folder: &mut Folder,
+) -> Result<Option<Vec<PathBuf>>, Error> {
+    let extent = match record.complete {
+        true => Extent::WHOLE,
+        false => Extent::part(0, record.searches.len() as u64),
+    };
+    if folder.keeps(&extent) {
+        return Ok(None);
+    }
     let mut files = files(record)?;
     let summary = summary(record, &files)?;
     files.push(("summary.json".into(), summary));
-    write_instead(folder, files)
+    folder.write(files, extent)
 }
 
 fn files(record: &StudyRecord) -> Result<Files, Error> {

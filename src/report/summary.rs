@@ -44,16 +44,3 @@ pub fn summary(record: &Record) -> Result<String, Error> {
         .map_err(|error| Error::Work(format!("summary.json could not be made: {error}")))?;
     Ok(text + "\n")
 }
-
-/// Whether the text is a summary that [`summary`] made, or that of an exam or a study.
-pub(super) fn is_summary(text: &str) -> bool {
-    const ALL: [&str; 5] = ["title", "brief", "version", "stopped", "elapsed_s"];
-    const SEARCH: [&str; 4] = ["complete", "space", "funnel", "front"];
-    const EXAM: [&str; 4] = ["papers", "pool", "deviation", "files"];
-    const STUDY: [&str; 4] = ["complete", "searches", "entries", "files"];
-    let value: Option<serde_json::Value> = serde_json::from_str(text).ok();
-    value.is_some_and(|value| {
-        let has = |keys: &[&str]| keys.iter().all(|key| value.get(key).is_some());
-        has(&ALL) && [SEARCH, EXAM, STUDY].iter().any(|keys| has(keys))
-    })
-}

@@ -94,6 +94,8 @@ type Classes = BTreeMap<ClassKeys, SolvedClass>;
 struct Gathered<'a> {
     plan: &'a Plan<'a>,
     units: Range<usize>,
+    /// Units that are finished.
+    done: usize,
     tally: Tally,
     families: Vec<Classes>,
 }
@@ -101,10 +103,11 @@ struct Gathered<'a> {
 impl<'a> Gathered<'a> {
     fn new(plan: &'a Plan<'a>, units: Range<usize>) -> Self {
         let families = plan.families.iter().map(|_| Classes::new()).collect();
-        Self { plan, units, tally: Tally::default(), families }
+        Self { plan, units, done: 0, tally: Tally::default(), families }
     }
 
     fn add(&mut self, family: usize, record: UnitRecord) {
+        self.done += usize::from(record.not_reached == 0);
         self.tally.unit(&record, family, !self.plan.families[family].same_cores);
         for class in record.solved {
             match self.families[family].entry(class.keys.clone()) {
@@ -126,8 +129,8 @@ impl<'a> Gathered<'a> {
                 findings.extend(found);
             }
         }
-        let Self { plan, units, .. } = self;
-        let units = UnitCount { asked: units, all: plan.units.len() };
+        let Self { plan, units, done, .. } = self;
+        let units = UnitCount { asked: units, all: plan.units.len(), done };
         self.tally.close(plan.brief, findings, &plan.catalogue, units, watch.stop())
     }
 }

@@ -43,6 +43,8 @@ pub struct Findings {
 pub struct UnitCount {
     pub asked: Range<usize>,
     pub all: usize,
+    /// Of those asked for, how many were finished, the first ones.
+    pub done: usize,
 }
 
 impl UnitCount {

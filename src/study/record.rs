@@ -13,6 +13,7 @@ use super::shortcut::{Shortcut, shortcut};
 use crate::brief::StudyBrief;
 use crate::error::Error;
 use crate::num::grouped;
+use crate::program::VERSION;
 use crate::score::{Criterion, Progression, Setting, assess};
 use crate::search::Stop;
 use crate::teeth::Catalogue;
@@ -168,7 +169,7 @@ impl StudyRecord {
             title: brief.title.clone(),
             request: brief.sentence(),
             brief: brief.canonical_text(),
-            version: env!("CARGO_PKG_VERSION").to_owned(),
+            version: VERSION.to_owned(),
             complete: course.stop == Stop::Finished,
             stopped: course.stop.word(),
             coverage: coverage(course),

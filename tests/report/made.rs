@@ -178,6 +178,7 @@ pub fn record(candidates: Vec<Candidate>) -> Record {
         front: front(&candidates),
         found: candidates.len() as u64,
         candidates,
+        extent: coaxle::folder::Extent::WHOLE,
         elapsed_s: 1.25,
         spent_s: [0.5, 0.25, 0.125],
     }

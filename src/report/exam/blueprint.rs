@@ -1,8 +1,9 @@
 //! The blueprint: what each paper holds, side by side, so that all see how equal they are.
 
-use super::{ExamRecord, Files};
+use super::ExamRecord;
 use crate::error::Error;
 use crate::exam::ExamPaper;
+use crate::folder::Files;
 use crate::paper::{Block, Document, TableCell, Text, Words, html, markdown};
 use crate::problem::{Form, Item, Kind, Said, Topic};
 

@@ -1,26 +1,31 @@
 //! Marks of a class: points a student and item, and what the class got wrong.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
-use super::{Files, json};
+use super::{COMMAND, json};
 use crate::error::Error;
 use crate::exam::{ClassReport, Exam, ItemReport, StudentMarks};
+use crate::folder::{Claim, Extent, Files, Folder, Neighbours};
 use crate::num::{Fraction, to_f64};
 use crate::paper::{Block, Document, TableCell, Text, Words, html, markdown};
 use crate::problem::{Misconception, Said};
-use crate::report::folder::write_whole;
 
-/// Writes `marks.csv`, `class.html`, `class.md` and `class.json` into the folder of the exam,
-/// and returns their paths.
+/// The claim of the marks of a class on a folder, that of their exam or another one. `request`
+/// names the exam and the table of answers.
+pub fn marks_claim(request: &str) -> Claim<'_> {
+    let (command, holding, neighbours) = (COMMAND, "marks", Neighbours::Among);
+    Claim { command, holding, request, force: false, neighbours, names: &[] }
+}
+
+/// Writes `marks.csv`, `class.html`, `class.md` and `class.json`, and returns their paths.
 ///
 /// # Errors
-/// [`Error::Work`] when the disk or a permission says no, or for a phrase that the catalogue
-/// lacks.
+/// As [`Folder::write`]; [`Error::Work`] also for a phrase that the catalogue lacks.
 pub fn write_marks(
     exam: &Exam,
     marks: &[StudentMarks],
     report: &ClassReport,
-    folder: &Path,
+    folder: &mut Folder,
 ) -> Result<Vec<PathBuf>, Error> {
     let words = Words::of(&exam.language, false)?;
     let document = document(exam, marks, report, &words)?;
@@ -30,7 +35,7 @@ pub fn write_marks(
         ("class.md".into(), markdown(&document, "class").into_bytes()),
         ("class.json".into(), json(report)?),
     ];
-    write_whole(folder, files, |_| Ok(()))
+    Ok(folder.write(files, Extent::WHOLE)?.unwrap_or_default())
 }
 
 /// Points to two decimals at most; what waits for a person stays empty.
