@@ -3,6 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use super::args::ExamArgs;
+use super::bar::Bar;
+use super::interrupt;
 use super::look::{Align, Column, Paint, decimal, table, wrapped};
 use super::search::paths;
 use super::voice::Voice;
@@ -16,6 +18,7 @@ use crate::problem::Item;
 use crate::report::{
     ExamRecord, Overwrite, may_write, read_answers, read_exam, write_exam, write_marks,
 };
+use crate::search::Controls;
 
 pub fn run(args: &ExamArgs) -> Result<(), Error> {
     match &args.mark {
@@ -38,7 +41,11 @@ fn make(args: &ExamArgs) -> Result<(), Error> {
     let overwrite = if args.force { Overwrite::Anything } else { Overwrite::OwnResults };
     may_write(&folder, overwrite)?;
     voice.note(wrapped(&format!("{}: {}", brief.title, brief.sentence()), 0).trim_end());
-    let record = doors::exam(&brief)?;
+    let bar = Bar::new(voice);
+    let controls = Controls { threads: None, stop: interrupt::watched(), progress: &bar };
+    let record = doors::exam(&brief, &controls);
+    drop(bar);
+    let record = record?;
     let written = write_exam(&record, &folder, overwrite)?;
     if args.json {
         return voice.answer(&super::json(&record.exam)?);
@@ -112,6 +119,7 @@ fn closing(record: &ExamRecord, folder: &Path, files: usize) -> String {
 
 /// Marks a table of answers against the exam of a folder.
 fn mark_class(args: &ExamArgs, given: &[PathBuf]) -> Result<(), Error> {
+    interrupt::at_once();
     let voice = Voice::of(args.quiet);
     let [folder, answers] = given else {
         let mend = "write --mark FOLDER ANSWERS.csv";

@@ -16,6 +16,7 @@ use clap::ValueEnum as _;
 use itertools::Itertools as _;
 
 use super::args::{ExplainDepth, Section, ShowArgs};
+use super::interrupt;
 use super::look::{Align, Column, Paint, decimal, name, table, wrapped};
 use super::voice::Voice;
 use crate::brief::Brief;
@@ -29,6 +30,7 @@ use crate::score::Criterion;
 use crate::train::{Layout, read_layout};
 
 pub fn run(args: &ShowArgs) -> Result<(), Error> {
+    interrupt::at_once();
     let voice = Voice::of(args.quiet);
     let basis = match &args.brief {
         Some(path) => Basis::from(&Brief::read(path)?),

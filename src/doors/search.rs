@@ -12,7 +12,8 @@ use crate::num::{grouped, to_f64};
 use crate::report::{Candidate, GearRow, Kind, Record, SpaceCount, Stage};
 use crate::score::Criterion;
 use crate::search::{
-    Controls, Course, Finding, Findings, Limits, NoLedger, Passage, Stop, UnitCount, run_course,
+    Controls, Course, Finding, Findings, Limits, NoLedger, Passage, Stop, UnitCount, Watch,
+    run_watched,
 };
 
 /// Searches all that `brief` asks for: [`search_course`] without a ledger.
@@ -37,14 +38,29 @@ pub fn search_course(
     course: Course<'_>,
 ) -> Result<Record, Error> {
     let started = Instant::now();
-    let findings = run_course(brief, controls, course)?;
+    let watch = Watch::new(brief, course.limits, controls);
+    let findings = run_watched(brief, &watch, course)?;
     if findings.findings.is_empty() && findings.stop == Stop::Finished {
         return Err(Error::Nothing(why_nothing(&findings)));
     }
     let mut record = record(brief, &findings);
-    tell(&mut record, &Basis::from(brief), controls)?;
+    let stop = tell(&mut record, &Basis::from(brief), findings.stop, &watch)?;
+    if findings.stop == Stop::Finished && stop != Stop::Finished {
+        record.complete = false;
+        record.stopped = stop.word().to_owned();
+        record.coverage.insert(0, not_described(stop));
+    }
     record.elapsed_s = started.elapsed().as_secs_f64();
     Ok(record)
+}
+
+/// What is missing where a run was stopped after its search.
+fn not_described(stop: Stop) -> String {
+    format!(
+        "NOT COMPLETE: the run was stopped ({}) after its search, while the front was described; \
+         the page lacks what was not reached.",
+        stop.word()
+    )
 }
 
 /// Tells at which tests the layouts fell, and whether that settles the matter.
@@ -170,6 +186,13 @@ fn candidate(place: usize, finding: &Finding, findings: &Findings) -> Candidate 
 
 /// What is exact, what is sampled, what is proved: one sentence each.
 fn coverage(brief: &Brief, findings: &Findings) -> Vec<String> {
+    if findings.has_no_plan() {
+        return vec![format!(
+            "NOT COMPLETE: the run stopped ({}) while the sets and cores of the brief were listed. \
+             No layout was searched, and nothing is said about any.",
+            findings.stop.word()
+        )];
+    }
     let mut sentences = vec![interconnections(findings)];
     sentences.extend(left_out(brief));
     sentences.push(discarded(findings));

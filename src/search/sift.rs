@@ -48,12 +48,25 @@ pub fn sift(
     elements: usize,
     gears: usize,
     useful: &[bool],
+    keep: impl FnMut(&[usize]) -> ControlFlow<()>,
+) -> Option<SiftCount> {
+    sift_unless(&|| false, states, elements, gears, useful, keep)
+}
+
+/// As [`sift`]; `None` too as soon as `stopped`, which is asked now and then, says so: with
+/// many elements a core can be walked for long before anything is kept.
+pub(super) fn sift_unless(
+    stopped: &dyn Fn() -> bool,
+    states: &CoreStates,
+    elements: usize,
+    gears: usize,
+    useful: &[bool],
     mut keep: impl FnMut(&[usize]) -> ControlFlow<()>,
 ) -> Option<SiftCount> {
     let layouts = num_integer::binomial(states.slots.len() as u64, elements as u64);
     let mut count = SiftCount { layouts, ..SiftCount::default() };
     let mirrors = slot_mirrors(states);
-    let mut walk = Walk::new(states, elements, gears, useful);
+    let mut walk = Walk::new(states, elements, gears, useful, stopped);
     let (mut kept, mut mirrored) = (0u64, 0u64);
     let root = walk.root();
     let walked = walk.extend(&root, 0, &mut |chosen| {
@@ -100,10 +113,22 @@ struct Walk<'a> {
     /// at 1, as if seen before, and so are never new.
     seen: Vec<u16>,
     is_useful: Vec<bool>,
+    stopped: &'a dyn Fn() -> bool,
+    /// Branches gone into, to know when to ask.
+    branches: u32,
 }
 
+/// Branches of the walk between two questions whether to go on.
+const BETWEEN_QUESTIONS: u32 = 8192;
+
 impl<'a> Walk<'a> {
-    fn new(states: &'a CoreStates, elements: usize, gears: usize, useful: &[bool]) -> Self {
+    fn new(
+        states: &'a CoreStates,
+        elements: usize,
+        gears: usize,
+        useful: &[bool],
+        stopped: &'a dyn Fn() -> bool,
+    ) -> Self {
         let is_useful: Vec<bool> = std::iter::once(false).chain(useful.iter().copied()).collect();
         let (slots, others) = (states.slots.len(), states.engaged - 1);
         let mut often = vec![0u32; is_useful.len()];
@@ -125,6 +150,8 @@ impl<'a> Walk<'a> {
             parts: std::iter::once(vec![0]).chain((0..others).map(|_| Vec::new())).collect(),
             seen: is_useful.iter().map(|&useful| u16::from(!useful)).collect(),
             is_useful,
+            stopped,
+            branches: 0,
         };
         for_each_set(slots, others, |first, from| {
             for last in from..slots {
@@ -157,6 +184,10 @@ impl<'a> Walk<'a> {
         have: i32,
         keep: &mut impl FnMut(&[usize]) -> ControlFlow<()>,
     ) -> ControlFlow<()> {
+        self.branches = self.branches.wrapping_add(1);
+        if self.branches.is_multiple_of(BETWEEN_QUESTIONS) && (self.stopped)() {
+            return ControlFlow::Break(());
+        }
         let left = self.elements - self.chosen.len();
         let from = self.chosen.last().map_or(0, |last| last + 1);
         let mut waiting = self.promising(outlook, have, left, from);

@@ -46,6 +46,9 @@ pub struct Catalogue {
     funnel: Vec<(&'static str, usize)>,
 }
 
+/// Candidates that are judged between two questions whether to go on.
+const BETWEEN_QUESTIONS: usize = 64;
+
 /// Name of the limit on the outside diameter in the funnel.
 const DIAMETER: &str = "outer diameter";
 
@@ -54,12 +57,21 @@ impl Catalogue {
     /// proportion to suns × rings × numbers of planets; some milliseconds for a hundred
     /// teeth.
     pub fn build(limits: &ToothLimits) -> Self {
+        Self::build_unless(limits, &|| false).expect("nobody stops it")
+    }
+
+    /// As [`Catalogue::build`]; `None` as soon as `stopped`, which is asked now and then,
+    /// says so: wide limits make a catalogue of many seconds.
+    pub fn build_unless(limits: &ToothLimits, stopped: &dyn Fn() -> bool) -> Option<Self> {
         let rack = Rack::new(limits.pressure_angle, limits.addendum);
         let names = [COAXIAL, ASSEMBLY].into_iter().chain(RULES.iter().map(|r| r.name).skip(1));
         let mut funnel: Vec<_> = names.chain([DIAMETER]).map(|name| (name, 0)).collect();
         let (mut entries, mut candidates) = (Vec::new(), 0);
         for set in candidate_sets(limits) {
             candidates += 1;
+            if candidates % BETWEEN_QUESTIONS == 0 && stopped() {
+                return None;
+            }
             match judge(&set, limits, &rack) {
                 Ok(entry) => entries.push(entry),
                 Err(name) => {
@@ -76,7 +88,7 @@ impl Catalogue {
         }
         let firsts = &starts[..starts.len() - 1];
         let ratios = firsts.iter().map(|&start| entries[start].set.base_ratio()).collect();
-        Self { entries, starts, ratios, candidates, funnel }
+        Some(Self { entries, starts, ratios, candidates, funnel })
     }
 
     /// The base ratio of each class, strictly rising.
