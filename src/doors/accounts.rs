@@ -10,6 +10,20 @@ use crate::search::{Moment, Stop, Watch, pool_of};
 /// So many layouts of the front are told in full at most; a page holds no more.
 const TOLD: usize = 100;
 
+/// Marks a record whose search came to its end, but whose telling `stop` cut short.
+pub(super) fn cut_short(record: &mut Record, stop: Stop) {
+    record.complete = false;
+    record.stopped = stop.word().to_owned();
+    record.coverage.insert(
+        0,
+        format!(
+            "NOT COMPLETE: all that was asked for was searched, but the run was stopped ({}) before \
+             all of the front was worked out and described.",
+            stop.word()
+        ),
+    );
+}
+
 /// Adds all that can be told of the front's layouts, the first [`TOLD`] of them. Where
 /// `watch` stops it, those that were not reached have nothing added, and the reason is
 /// returned; [`Stop::Finished`] where all have it.

@@ -4,7 +4,7 @@ use std::time::Instant;
 
 use itertools::Itertools as _;
 
-use super::accounts::tell;
+use super::accounts::{cut_short, tell};
 use super::workshops::work_out;
 use crate::account::workshop::POSITIONS;
 use crate::account::{Basis, Workshop};
@@ -44,21 +44,10 @@ pub fn reduce(brief: &ReductionBrief, controls: &Controls<'_>) -> Result<Record,
     }
     let stop = tell(&mut record, &basis(brief), found.stop, &watch)?;
     if found.stop == Stop::Finished && stop != Stop::Finished {
-        record.complete = false;
-        record.stopped = stop.word().to_owned();
-        record.coverage.insert(0, not_described(stop));
+        cut_short(&mut record, stop);
     }
     record.elapsed_s = started.elapsed().as_secs_f64();
     Ok(record)
-}
-
-/// What is missing where a run was stopped after its search.
-fn not_described(stop: Stop) -> String {
-    format!(
-        "NOT COMPLETE: all was sought, but the run was stopped ({}) before all of the front was \
-         worked out and described.",
-        stop.word()
-    )
 }
 
 fn basis(brief: &ReductionBrief) -> Basis {

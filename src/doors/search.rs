@@ -4,7 +4,7 @@ use std::time::Instant;
 
 use itertools::Itertools as _;
 
-use super::accounts::tell;
+use super::accounts::{cut_short, tell};
 use crate::account::Basis;
 use crate::brief::Brief;
 use crate::error::Error;
@@ -46,21 +46,10 @@ pub fn search_course(
     let mut record = record(brief, &findings);
     let stop = tell(&mut record, &Basis::from(brief), findings.stop, &watch)?;
     if findings.stop == Stop::Finished && stop != Stop::Finished {
-        record.complete = false;
-        record.stopped = stop.word().to_owned();
-        record.coverage.insert(0, not_described(stop));
+        cut_short(&mut record, stop);
     }
     record.elapsed_s = started.elapsed().as_secs_f64();
     Ok(record)
-}
-
-/// What is missing where a run was stopped after its search.
-fn not_described(stop: Stop) -> String {
-    format!(
-        "NOT COMPLETE: the run was stopped ({}) after its search, while the front was described; \
-         the page lacks what was not reached.",
-        stop.word()
-    )
 }
 
 /// Tells at which tests the layouts fell, and whether that settles the matter.

@@ -161,3 +161,54 @@ fn sentence(brief: &ReductionBrief, lifts: &[Lift], best: &Found) -> String {
     let ratio = to_f64(&best.ratio).abs();
     format!("{changes} would let in {sign}{ratio:.4} with sets {}", teeth.into_iter().join(", "))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::brief::no_list;
+    use crate::search::Controls;
+    use std::sync::atomic::{AtomicBool, Ordering};
+
+    const NARROW: &str = r#"
+[ratio]
+target = 57.6
+tolerance = 0.002
+[train]
+sets = [2, 3]
+[room]
+bore = 60.0
+modules = [1.0]
+[teeth]
+sun = [12, 40]
+ring = [40, 120]
+[effort]
+tries = 10
+"#;
+
+    fn best(threads: usize, work: u64) -> Option<Found> {
+        let brief = ReductionBrief::parse(NARROW, "narrow", no_list).unwrap();
+        let stop = AtomicBool::new(false);
+        let controls = Controls { threads: Some(threads), stop: &stop, progress: &Quiet };
+        let watch = Watch::timed(None, &controls);
+        let pool = pool_of(&controls).unwrap();
+        pool.install(|| best_without(&brief, &[Lift::all(&brief)[0]], work, &watch))
+    }
+
+    /// The work decides what a trial finds: not the threads, and not what else the machine does.
+    #[test]
+    fn a_trial_that_is_cut_finds_the_same_everywhere() {
+        let (all, cut) = (best(2, u64::MAX), best(2, 200_000));
+        assert!(all.is_some() && cut.is_some() && best(2, 1).is_none());
+        assert_ne!(all, cut, "the trial is not cut: the test shows nothing");
+        let done = AtomicBool::new(false);
+        std::thread::scope(|scope| {
+            for _ in 0..3 {
+                scope.spawn(|| while !done.load(Ordering::Relaxed) {});
+            }
+            for threads in [1, 2, 7] {
+                assert_eq!(best(threads, 200_000), cut, "{threads} threads");
+            }
+            done.store(true, Ordering::Relaxed);
+        });
+    }
+}

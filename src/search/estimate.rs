@@ -71,6 +71,7 @@ pub fn estimate(
     let asked = families.iter().filter(|cores| !cores.is_empty()).count();
     for (family, cores) in families.iter().enumerate().filter(|(_, cores)| !cores.is_empty()) {
         let patience = PATIENCE / asked as u32;
+        let patience = watch.time_left().map_or(patience, |left| left.min(patience));
         let limits = Limits { time: Some(patience), since: None, ..limits };
         let watch = Watch::new(brief, limits, controls);
         let share = SAMPLE as f64 * cores.len() as f64 / estimate.cores as f64;

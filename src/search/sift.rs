@@ -53,8 +53,7 @@ pub fn sift(
     sift_unless(&|| false, states, elements, gears, useful, keep)
 }
 
-/// As [`sift`]; `None` too as soon as `stopped`, which is asked now and then, says so: with
-/// many elements a core can be walked for long before anything is kept.
+/// As [`sift`]; `None` too as soon as `stopped` says so, which is asked now and then.
 pub(super) fn sift_unless(
     stopped: &dyn Fn() -> bool,
     states: &CoreStates,
@@ -64,7 +63,6 @@ pub(super) fn sift_unless(
     mut keep: impl FnMut(&[usize]) -> ControlFlow<()>,
 ) -> Option<SiftCount> {
     let layouts = num_integer::binomial(states.slots.len() as u64, elements as u64);
-    let mut count = SiftCount { layouts, ..SiftCount::default() };
     let mirrors = slot_mirrors(states);
     let mut walk = Walk::new(states, elements, gears, useful, stopped);
     let (mut kept, mut mirrored) = (0u64, 0u64);
@@ -80,9 +78,7 @@ pub(super) fn sift_unless(
     if walked.is_break() {
         return None;
     }
-    count.mirrored = mirrored;
-    count.too_few = layouts - kept - mirrored;
-    Some(count)
+    Some(SiftCount { layouts, mirrored, too_few: layouts - kept - mirrored, windows: 0 })
 }
 
 /// What a further slot would add to the elements chosen so far.
@@ -114,11 +110,10 @@ struct Walk<'a> {
     seen: Vec<u16>,
     is_useful: Vec<bool>,
     stopped: &'a dyn Fn() -> bool,
-    /// Branches gone into, to know when to ask.
     branches: u32,
 }
 
-/// Branches of the walk between two questions whether to go on.
+/// Branches gone into between two questions whether to go on.
 const BETWEEN_QUESTIONS: u32 = 8192;
 
 impl<'a> Walk<'a> {
@@ -184,8 +179,8 @@ impl<'a> Walk<'a> {
         have: i32,
         keep: &mut impl FnMut(&[usize]) -> ControlFlow<()>,
     ) -> ControlFlow<()> {
-        self.branches = self.branches.wrapping_add(1);
-        if self.branches.is_multiple_of(BETWEEN_QUESTIONS) && (self.stopped)() {
+        self.branches = (self.branches + 1) % BETWEEN_QUESTIONS;
+        if self.branches == 0 && (self.stopped)() {
             return ControlFlow::Break(());
         }
         let left = self.elements - self.chosen.len();

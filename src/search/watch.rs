@@ -162,6 +162,11 @@ impl<'a> Watch<'a> {
             && memory_stats::memory_stats().is_some_and(|memory| memory.physical_mem >= limit)
     }
 
+    /// How much of the time is left, where there is a limit.
+    pub(super) fn time_left(&self) -> Option<Duration> {
+        self.time_limit.map(|limit| limit.saturating_sub(self.started.elapsed()))
+    }
+
     /// Why the work ended.
     pub fn stop(&self) -> Stop {
         match self.stopped.load(Ordering::Relaxed) {
