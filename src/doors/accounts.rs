@@ -41,7 +41,7 @@ pub(super) fn tell(
     let pool = pool_of(watch.controls())?;
     let told: Vec<usize> = record.front.iter().copied().take(TOLD).collect();
     watch.progress().phase("describing the front", told.len() as u64);
-    let moment = (stopped != Stop::Finished).then(Moment::begin);
+    let moment = Moment::after(stopped);
     let account = |&place: &usize| {
         if moment.as_ref().map_or_else(|| watch.should_stop(), Moment::is_over) {
             return Ok(None);

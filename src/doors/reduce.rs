@@ -31,6 +31,10 @@ pub fn reduce(brief: &ReductionBrief, controls: &Controls<'_>) -> Result<Record,
     let started = Instant::now();
     let watch = Watch::timed(brief.effort.time_limit_s, controls);
     let found = reductions_watched(brief, &watch)?;
+    if found.coverage.is_empty() && found.stop == Stop::Interrupted {
+        let text = "interrupted before anything was tried; nothing was changed";
+        return Err(Error::Interrupted(text.to_owned()));
+    }
     let none = found.variants.iter().all(|archive| archive.front.is_empty());
     if none && found.stop == Stop::Finished {
         return Err(Error::Nothing(way_out(brief, &found, &watch)?));

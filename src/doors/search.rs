@@ -30,7 +30,7 @@ pub fn search(brief: &Brief, controls: &Controls<'_>) -> Result<Record, Error> {
 ///
 /// # Errors
 /// [`Error::Request`] when no set fits the tooth limits or there are no such units;
-/// [`Error::Nothing`] when all that was asked for was searched and nothing meets the brief;
+/// [`Error::Interrupted`] when it was stopped before it began; [`Error::Nothing`] when all that was asked for was searched and nothing meets the brief;
 /// [`Error::Work`] when threads cannot be started or the ledger cannot be written.
 pub fn search_course(
     brief: &Brief,
@@ -40,6 +40,9 @@ pub fn search_course(
     let started = Instant::now();
     let watch = Watch::new(brief, course.limits, controls);
     let findings = run_watched(brief, &watch, course)?;
+    if findings.has_no_plan() && findings.stop == Stop::Interrupted {
+        return Err(Error::Interrupted("interrupted before the search began".to_owned()));
+    }
     if findings.findings.is_empty() && findings.stop == Stop::Finished {
         return Err(Error::Nothing(why_nothing(&findings)));
     }

@@ -8,7 +8,7 @@ use crate::account::workshop::{Workshop, outline_key, proved};
 use crate::brief::ReductionBrief;
 use crate::reduction::choice::Choice;
 use crate::reduction::{Found, Reductions};
-use crate::search::{Moment, Stop, Watch};
+use crate::search::{Moment, Watch};
 use crate::teeth::MeshProof;
 use crate::train::GearSet;
 
@@ -21,7 +21,7 @@ pub(super) fn work_out(
     found: &Reductions,
     watch: &Watch<'_>,
 ) {
-    let moment = (found.stop != Stop::Finished).then(Moment::begin);
+    let moment = Moment::after(found.stop);
     let is_over = || moment.as_ref().map_or_else(|| watch.should_stop(), Moment::is_over);
     let mut sets: Vec<Choice> =
         front.iter().flat_map(|(shop, _)| shop.sets.iter().map(|set| set.choice)).collect();

@@ -60,10 +60,16 @@ impl<'a> Plan<'a> {
     /// states than can be searched.
     pub fn new(brief: &'a Brief, watch: &Watch<'_>) -> Result<Option<Self>, Error> {
         let stopped = || watch.should_stop();
-        watch.progress().phase("making the catalogue of sets", 0);
-        let Some(catalogue) = Catalogue::build_unless(&brief.teeth, &stopped) else {
+        let candidates = Catalogue::count_candidates(&brief.teeth) as u64;
+        watch.progress().phase("making the catalogue of sets", candidates);
+        let judged = || {
+            watch.progress().tick(Catalogue::BETWEEN_QUESTIONS as u64);
+            watch.should_stop()
+        };
+        let Some(catalogue) = Catalogue::build_unless(&brief.teeth, &judged) else {
             return Ok(None);
         };
+        watch.progress().phase("listing cores", 0);
         if catalogue.is_empty() {
             let problem = "no planetary set meets every condition within these limits";
             let mend = "widen sun, planet or ring, or allow shift";

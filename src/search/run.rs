@@ -15,7 +15,7 @@ use super::settle::{Finding, Setup};
 use super::tally::{Findings, Tally, UnitCount};
 use super::twins::ClassKeys;
 use super::unit::{SolvedClass, Spent, UnitRecord, Worker};
-use super::watch::{Limits, Moment, Stop, Watch};
+use super::watch::{Limits, Moment, Watch};
 use crate::brief::Brief;
 use crate::error::Error;
 
@@ -157,7 +157,7 @@ fn settled(
     let setup = Setup { brief, ladder, catalogue, states: &family.states };
     let classes: Vec<_> = classes.values().collect();
     // What a stopped run has found is settled for a moment, so that there is something to show.
-    let moment = (watch.stop() != Stop::Finished).then(Moment::begin);
+    let moment = Moment::after(watch.stop());
     let settle = |class: &&SolvedClass| {
         if moment.as_ref().map_or_else(|| watch.should_stop(), Moment::is_over) {
             return None;

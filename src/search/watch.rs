@@ -46,17 +46,25 @@ impl Limits {
 }
 
 /// The time that is left for showing what a stopped run has found: whoever stopped it waits.
-pub struct Moment(Instant);
+pub struct Moment {
+    begun: Instant,
+    length: Duration,
+}
 
 impl Moment {
-    const LENGTH: Duration = Duration::from_millis(300);
-
-    pub fn begin() -> Self {
-        Self(Instant::now())
+    /// After a run that has ended so; `None` after one that was not stopped. An interrupted
+    /// run has less of it: it is to be gone within a second, its files written.
+    pub fn after(stop: Stop) -> Option<Self> {
+        let length = match stop {
+            Stop::Finished => return None,
+            Stop::Interrupted => 100,
+            Stop::TimeLimit | Stop::MemoryLimit => 300,
+        };
+        Some(Self { begun: Instant::now(), length: Duration::from_millis(length) })
     }
 
     pub fn is_over(&self) -> bool {
-        self.0.elapsed() >= Self::LENGTH
+        self.begun.elapsed() >= self.length
     }
 }
 

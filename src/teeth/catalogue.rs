@@ -46,13 +46,18 @@ pub struct Catalogue {
     funnel: Vec<(&'static str, usize)>,
 }
 
-/// Candidates that are judged between two questions whether to go on.
-const BETWEEN_QUESTIONS: usize = 64;
-
 /// Name of the limit on the outside diameter in the funnel.
 const DIAMETER: &str = "outer diameter";
 
 impl Catalogue {
+    /// Candidates that are judged between two questions whether to go on.
+    pub const BETWEEN_QUESTIONS: usize = 64;
+
+    /// How many candidates [`Catalogue::build`] judges within `limits`.
+    pub fn count_candidates(limits: &ToothLimits) -> usize {
+        candidate_sets(limits).count()
+    }
+
     /// Tries every sun, ring, planet and number of planets within `limits`. Takes time in
     /// proportion to suns × rings × numbers of planets; some milliseconds for a hundred
     /// teeth.
@@ -60,8 +65,9 @@ impl Catalogue {
         Self::build_unless(limits, &|| false).expect("nobody stops it")
     }
 
-    /// As [`Catalogue::build`]; `None` as soon as `stopped`, which is asked now and then,
-    /// says so: wide limits make a catalogue of many seconds.
+    /// As [`Catalogue::build`]; `None` as soon as `stopped`, which is asked after so many
+    /// candidates as [`Catalogue::BETWEEN_QUESTIONS`], says so: wide limits make a catalogue
+    /// of many seconds.
     pub fn build_unless(limits: &ToothLimits, stopped: &dyn Fn() -> bool) -> Option<Self> {
         let rack = Rack::new(limits.pressure_angle, limits.addendum);
         let names = [COAXIAL, ASSEMBLY].into_iter().chain(RULES.iter().map(|r| r.name).skip(1));
@@ -69,7 +75,7 @@ impl Catalogue {
         let (mut entries, mut candidates) = (Vec::new(), 0);
         for set in candidate_sets(limits) {
             candidates += 1;
-            if candidates % BETWEEN_QUESTIONS == 0 && stopped() {
+            if candidates % Self::BETWEEN_QUESTIONS == 0 && stopped() {
                 return None;
             }
             match judge(&set, limits, &rack) {
