@@ -96,8 +96,9 @@ fn announce(
     let from = if brief.effort.prove { 0 } else { LONG };
     let size = estimate(brief, controls, args.units.clone(), limits, from)
         .map_err(|error| told_of_file(error, args))?;
-    // Stopped: the run that follows says so.
-    let Some((size, seconds)) = size.and_then(|size| Some((size, size.seconds?))) else {
+    // Stopped: the run that follows says so, and part of an estimate says nothing.
+    let whole = size.filter(|_| !controls.stopped());
+    let Some((size, seconds)) = whole.and_then(|size| Some((size, size.seconds?))) else {
         return Ok(());
     };
     let [layouts, cores, units] = [size.layouts, size.cores, size.units as u64].map(grouped);
