@@ -36,6 +36,12 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
             return ExitCode::from(u8::try_from(told.exit_code()).unwrap_or(2));
         }
     };
+    // Before anything else, so that Ctrl-C means the same at every instant.
+    match &cli.command {
+        Some(Command::Show(_)) => interrupt::at_once(),
+        Some(Command::Exam(args)) if args.mark.is_some() => interrupt::at_once(),
+        _ => _ = interrupt::watched(),
+    }
     let done = match &cli.command {
         Some(Command::Search(args)) => search::run(args),
         Some(Command::Reduce(args)) => reduce::run(args),

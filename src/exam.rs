@@ -16,6 +16,6 @@ mod shop;
 mod sitting;
 
 pub use mark::{ClassReport, ItemReport, Mark, Script, StudentMarks, class_report, mark};
-pub use papers::{Clash, NoPapers, Papers, check, choose, target};
-pub use pool::{Pool, pool};
+pub use papers::{Clash, NoPapers, Papers, check, choose, choose_unless, target};
+pub use pool::{Pool, pool, pool_unless};
 pub use sitting::{Exam, ExamPaper, Place, part_letter};

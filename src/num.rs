@@ -1,4 +1,4 @@
-//! Numbers: exact fractions, exact linear systems.
+//! Numbers: exact fractions, exact linear systems, whole numbers by models.
 //!
 //! Nothing here knows about gears. Every number that a person reads comes from
 //! [`Fraction`]; floats are for sifting, losses and scores.
@@ -6,9 +6,11 @@
 mod counted;
 mod exact;
 mod fraction;
+mod integer;
 mod kernel;
 
 pub use counted::grouped;
 pub use exact::{Solution, determinant, solve};
 pub use fraction::{Fraction, fraction, nearest_f64, parse_fraction, to_f64};
+pub use integer::{Solved, solve_within};
 pub use kernel::{KERNEL_COLUMNS, KERNEL_ROWS, Kernel, KernelRows, Overflow};

@@ -24,10 +24,11 @@ mod stages;
 mod stock;
 mod way_out;
 mod weigh;
+mod work;
 
 pub use archive::{Archive, Found};
 pub use faces::{body, demand, materials};
-pub use run::{Coverage, Reductions, reductions};
+pub use run::{Coverage, Reductions, reductions, reductions_watched};
 pub use running::{Running, SetDuty};
 pub use way_out::{too_weak, way_out};
 pub use weigh::{EFFICIENCY_STEP, LENGTH_STEP};

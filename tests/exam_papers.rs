@@ -65,7 +65,8 @@ fn wish(random: &mut Pcg64, forms: usize, items: usize) -> FormsWish {
         kinds,
         answers,
         enemies: if enemy { vec![(Kind::SixWays, Kind::Ratio)] } else { Vec::new() },
-        seconds: 20.0,
+        work: 20_000,
+        seconds: 600.0,
     }
 }
 
@@ -171,7 +172,8 @@ fn a_large_pool_is_solved_to_the_proved_best() {
         kinds: Kind::ALL.map(|kind| (kind, Bounds { least: 0, most: 2 })).to_vec(),
         answers: vec![(Form::Choice, Bounds { least: 2, most: 4 })],
         enemies: vec![(Kind::SixWays, Kind::Derive), (Kind::Ratio, Kind::TwoDriven)],
-        seconds: 30.0,
+        work: 20_000,
+        seconds: 600.0,
     };
     let papers = choose(&pool, &wish).unwrap();
     assert!(papers.is_proved(), "{papers:?}");

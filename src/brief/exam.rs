@@ -129,7 +129,9 @@ pub struct FormsWish {
     pub answers: Vec<(Form, Bounds)>,
     /// Kinds that may not be in one paper.
     pub enemies: Vec<(Kind, Kind)>,
-    /// Seconds that the solver may take.
+    /// Nodes of branch and bound that the solver may take for one model.
+    pub work: u64,
+    /// Seconds after which the choice of papers is stopped, and none are made.
     pub seconds: f64,
 }
 

@@ -284,6 +284,9 @@ pub struct CensusArgs {
     /// is one of the M shafts
     #[arg(long)]
     pub bare_input: bool,
+    /// Begin even where more than a day of work is foreseen
+    #[arg(long)]
+    pub yes: bool,
     /// Print JSON instead of a table
     #[arg(long)]
     pub json: bool,
@@ -325,6 +328,9 @@ pub struct ReduceArgs {
     /// machine's]
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
     pub threads: Option<u16>,
+    /// Begin even where more than a day of work is foreseen
+    #[arg(long)]
+    pub yes: bool,
     /// Print summary.json instead of the closing tables
     #[arg(long)]
     pub json: bool,

@@ -17,7 +17,7 @@ use crate::search::{Census, Controls, CoreFamily};
 pub fn run(args: &CensusArgs) -> Result<(), Error> {
     let voice = Voice::of(args.quiet);
     let CensusArgs { sets, shafts, held, bare_input, .. } = *args;
-    let bar = Bar::new(voice);
+    let bar = Bar::for_a_day(voice, args.yes);
     let controls = Controls {
         threads: args.threads.map(usize::from),
         stop: interrupt::watched(),
@@ -25,6 +25,7 @@ pub fn run(args: &CensusArgs) -> Result<(), Error> {
     };
     let family = CoreFamily { sets, shafts, held, bare_input };
     let census = doors::census(family, &controls);
+    bar.refusal()?;
     drop(bar);
     let census = census?;
     let json = super::json(&census)?;

@@ -3,7 +3,9 @@
 use std::path::{Path, PathBuf};
 
 use super::args::ExamArgs;
+use super::bar::Bar;
 use super::folder::{disk, tell};
+use super::interrupt;
 use super::look::{Align, Column, Paint, decimal, table, wrapped};
 use super::search::paths;
 use super::voice::Voice;
@@ -18,6 +20,7 @@ use crate::problem::Item;
 use crate::report::{
     ExamRecord, exam_claim, marks_claim, read_answers, read_exam, write_exam, write_marks,
 };
+use crate::search::Controls;
 
 pub fn run(args: &ExamArgs) -> Result<(), Error> {
     match &args.mark {
@@ -40,7 +43,11 @@ fn make(args: &ExamArgs) -> Result<(), Error> {
     let request = brief.request_text();
     let mut folder = Folder::open(&place, &disk(), exam_claim(&request, args.force))?;
     voice.note(wrapped(&format!("{}: {}", brief.title, brief.sentence()), 0).trim_end());
-    let record = doors::exam(&brief)?;
+    let bar = Bar::new(voice);
+    let controls = Controls { threads: None, stop: interrupt::watched(), progress: &bar };
+    let record = doors::exam(&brief, &controls);
+    drop(bar);
+    let record = record?;
     let written = write_exam(&record, &mut folder)?;
     tell(&mut folder, voice);
     if args.json {

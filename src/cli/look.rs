@@ -121,6 +121,19 @@ pub fn decimal(value: f64, digits: usize) -> String {
     if zero { text.replace('-', "") } else { text }
 }
 
+/// Seconds of a day.
+pub const DAY_S: f64 = 86_400.0;
+
+/// `"40 s"`, `"5 min"`, `"3.5 h"`, `"12.0 days"`.
+pub fn duration(seconds: f64) -> String {
+    match seconds {
+        s if s < 90.0 => format!("{} s", decimal(s.max(1.0), 0)),
+        s if s < 5400.0 => format!("{} min", decimal(s / 60.0, 0)),
+        s if s < DAY_S => format!("{} h", decimal(s / 3600.0, 1)),
+        s => format!("{} days", decimal(s / DAY_S, 1)),
+    }
+}
+
 /// Whether words are set off by colour.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Paint {

@@ -32,14 +32,16 @@ pub fn run(args: &ReduceArgs) -> Result<(), Error> {
     let claim = results_claim(Kind::Reduction, &request, args.force);
     let mut folder = Folder::open(&place, &disk(), claim)?;
     voice.note(wrapped(&format!("{}: {}", brief.title, brief.sentence()), 0).trim_end());
-    let bar = Bar::new(voice);
+    let bar = Bar::for_a_day(voice, args.yes);
     let controls = Controls {
         threads: args.threads.map(usize::from),
         stop: interrupt::watched(),
         progress: &bar,
     };
-    let record = doors::reduce(&brief, &controls)?;
+    let record = doors::reduce(&brief, &controls);
+    bar.refusal().map_err(|mistake| mistake.in_file(&args.brief))?;
     drop(bar);
+    let record = record?;
     let written = write_results(&record, &mut folder)?;
     tell(&mut folder, voice);
     let answer = match (args.json, voice) {

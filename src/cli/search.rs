@@ -8,7 +8,7 @@ use super::args::SearchArgs;
 use super::bar::Bar;
 use super::folder::{disk, tell};
 use super::interrupt;
-use super::look::{Align, Column, Paint, decimal, name, table, wrapped};
+use super::look::{Align, Column, DAY_S, Paint, decimal, duration, name, table, wrapped};
 use super::voice::Voice;
 use crate::brief::Brief;
 use crate::doors;
@@ -43,7 +43,9 @@ pub fn run(args: &SearchArgs) -> Result<(), Error> {
         stop: interrupt::watched(),
         progress: &bar,
     };
-    announce(args, &brief, &controls, voice)?;
+    // An estimate takes of the time too.
+    let limits = Limits::from_now(args.limit_time, args.limit_memory);
+    announce(args, &brief, &controls, limits, voice)?;
     let earlier = if args.afresh { Earlier::Discard } else { Earlier::GoOn };
     let mut ledger = LedgerFile::open(&place, &disk, LEDGER, request, earlier)?;
     match ledger.finished() {
@@ -51,7 +53,6 @@ pub fn run(args: &SearchArgs) -> Result<(), Error> {
         0 => {}
         units => voice.note(&format!("  going on: {} units are finished", grouped(units as u64))),
     }
-    let limits = Limits { time: args.limit_time, memory_mib: args.limit_memory };
     let course = Course { units: args.units.clone(), limits, ledger: &mut ledger };
     let record = match doors::search_course(&brief, &controls, course) {
         Ok(record) => record,
@@ -95,46 +96,48 @@ fn narrower(args: &SearchArgs, folder: &Folder) -> Result<(), Error> {
     Err(Mistake::at("--units", problem, mend).into())
 }
 
-/// A search of at least so many layouts is timed from a sample before it begins.
-const LONG: u64 = 1_000_000_000;
-/// One that takes longer is only begun when the user says yes.
-const DAY_S: f64 = 86_400.0;
+/// A search of at least so many layouts is timed from a sample before it begins, and so is
+/// every search that is to prove all: nobody can foresee that by counting. What is smaller
+/// tells of itself while it works, see [`Bar`].
+const LONG: u64 = 200_000_000;
 
 /// Says how large a long run is and how long it will take.
 fn announce(
     args: &SearchArgs,
     brief: &Brief,
     controls: &Controls<'_>,
+    limits: Limits,
     voice: Voice,
 ) -> Result<(), Error> {
-    let size = estimate(brief, controls, args.units.clone(), LONG)
+    let from = if brief.effort.prove { 0 } else { LONG };
+    let size = estimate(brief, controls, args.units.clone(), limits, from)
         .map_err(|error| told_of_file(error, args))?;
-    let Some(seconds) = size.seconds else { return Ok(()) };
-    let [layouts, cores, units, sampled] =
-        [size.layouts, size.cores, size.units as u64, size.sampled].map(grouped);
+    // Stopped: the run that follows says so, and part of an estimate says nothing.
+    let whole = size.filter(|_| !controls.stopped());
+    let Some((size, seconds)) = whole.and_then(|size| Some((size, size.seconds?))) else {
+        return Ok(());
+    };
+    let [layouts, cores, units] = [size.layouts, size.cores, size.units as u64].map(grouped);
     let told = format!("{layouts} layouts on {cores} cores, in {units} units of work");
-    let time = duration(seconds);
+    let time = match size.at_least {
+        true => format!("at least {}", duration(seconds)),
+        false => format!("about {}", duration(seconds)),
+    };
+    let basis = match size.sampled {
+        0 => "judged from cores that were tried and not finished in two seconds".to_owned(),
+        sampled => format!("judged from {} cores", grouped(sampled)),
+    };
     let limits = [brief.effort.time_limit_s, args.limit_time.map(|time| time.as_secs_f64())];
     let limited = limits.iter().flatten().any(|limit| *limit <= DAY_S);
     if seconds > DAY_S && !args.yes && !limited {
-        let problem = format!("this would take about {time}: {told} ({sampled} cores were tried)");
+        let problem = format!("this would take {time}: {told}, {basis}");
         let mend = "narrow the windows, ask for fewer elements, search a part with --units A..B, or \
                     write --yes to begin all the same";
         return Err(told_of_file(Mistake::at("", problem, mend).into(), args));
     }
-    let note = format!("{told}: about {time}, judged from {sampled} cores.");
+    let note = format!("{told}: {time}, {basis}.");
     voice.note(wrapped(&note, 2).trim_end());
     Ok(())
-}
-
-/// `"40 s"`, `"5 min"`, `"3.5 h"`, `"12 days"`.
-fn duration(seconds: f64) -> String {
-    match seconds {
-        s if s < 90.0 => format!("{} s", decimal(s.max(1.0), 0)),
-        s if s < 5400.0 => format!("{} min", decimal(s / 60.0, 0)),
-        s if s < DAY_S => format!("{} h", decimal(s / 3600.0, 1)),
-        s => format!("{} days", decimal(s / DAY_S, 1)),
-    }
 }
 
 fn told_of_file(error: Error, args: &SearchArgs) -> Error {

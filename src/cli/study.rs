@@ -28,7 +28,7 @@ pub fn run(args: &StudyArgs) -> Result<(), Error> {
     let request = brief.canonical_text();
     let mut folder = Folder::open(&place, &disk(), study_claim(&request, args.force))?;
     voice.note(wrapped(&format!("{}: {}", brief.title, brief.sentence()), 0).trim_end());
-    let bar = Bar::new(voice);
+    let bar = Bar::for_a_day(voice, args.yes);
     let controls = Controls {
         threads: args.threads.map(usize::from),
         stop: interrupt::watched(),
@@ -42,6 +42,7 @@ pub fn run(args: &StudyArgs) -> Result<(), Error> {
         searches => voice.note(&format!("  going on: {searches} searches are finished")),
     }
     let record = doors::study(&brief, &controls, &mut ledger);
+    bar.refusal()?;
     drop(bar);
     let record = record?;
     let written = write_study(&record, &mut folder)?;

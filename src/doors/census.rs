@@ -3,7 +3,7 @@
 use num_integer::binomial;
 
 use crate::error::{Error, Mistake};
-use crate::search::{self, Census, Controls, CoreFamily};
+use crate::search::{self, Census, Controls, CoreFamily, pool_of};
 use crate::train::{Core, MAX_SETS};
 
 /// Most shafts − sets that the counting holds in its small numbers.
@@ -19,25 +19,28 @@ const PART: usize = 64;
 pub fn census(family: CoreFamily, controls: &Controls<'_>) -> Result<Census, Error> {
     check(family)?;
     controls.progress.phase("listing cores", 0);
-    let mut builder = rayon::ThreadPoolBuilder::new();
-    if let Some(threads) = controls.threads {
-        builder = builder.num_threads(threads);
-    }
-    let pool = builder.build().map_err(|error| Error::Work(format!("no threads: {error}")))?;
-    pool.install(|| count(family, &family.cores(), controls))
+    let pool = pool_of(controls)?;
+    let stopped = || controls.stopped();
+    let Some(cores) = family.cores_unless(&stopped) else {
+        let text = "stopped while the cores were listed; nothing was kept";
+        return Err(Error::Interrupted(text.to_owned()));
+    };
+    pool.install(|| count(family, &cores, controls))
 }
 
 fn count(family: CoreFamily, cores: &[Core], controls: &Controls<'_>) -> Result<Census, Error> {
     controls.progress.phase("counting states", total_states(cores));
     let tick = |states: u64| controls.progress.tick(states);
-    let mut total = search::census(family, &[], &tick);
+    let stopped = || controls.stopped();
+    let engaged = family.shafts.saturating_sub(family.sets + 1);
+    let mut total =
+        Census { sets: family.sets, shafts: family.shafts, engaged, ..Census::default() };
     let mut done = 0;
     for part in cores.chunks(PART) {
-        if controls.stopped() {
+        let Some(counted) = search::census(family, part, &tick, &stopped) else {
             let text = format!("stopped after {done} of {} cores; nothing was kept", cores.len());
             return Err(Error::Interrupted(text));
-        }
-        let counted = search::census(family, part, &tick);
+        };
         total.cores += counted.cores;
         total.connected_cores += counted.connected_cores;
         total.states += counted.states;
@@ -116,6 +119,8 @@ mod tests {
     #[test]
     fn a_stopped_count_says_so() {
         let stopped = counted(CoreFamily::plain(2, 5), true);
-        assert!(matches!(stopped, Err(Error::Interrupted(text)) if text.contains("0 of 90 cores")));
+        assert!(
+            matches!(stopped, Err(Error::Interrupted(text)) if text.contains("cores were listed"))
+        );
     }
 }

@@ -10,6 +10,13 @@ use crate::search::{Findings, Stop, UnitCount};
 
 /// What is exact, what is sampled, what is proved: one sentence each.
 pub(super) fn coverage(brief: &Brief, findings: &Findings) -> Vec<String> {
+    if findings.has_no_plan() {
+        return vec![format!(
+            "NOT COMPLETE: the run stopped ({}) while the sets and cores of the brief were listed. \
+             No layout was searched, and nothing is said about any.",
+            findings.stop.word()
+        )];
+    }
     let mut sentences = vec![interconnections(findings)];
     sentences.extend(left_out(brief));
     sentences.push(discarded(findings));

@@ -4,7 +4,7 @@ use std::time::Instant;
 
 use itertools::Itertools as _;
 
-use super::accounts::tell;
+use super::accounts::{cut_short, tell};
 use super::workshops::work_out;
 use crate::account::workshop::POSITIONS;
 use crate::account::{Basis, Workshop};
@@ -15,12 +15,12 @@ use crate::front::distances_to_first;
 use crate::num::{grouped, to_f64};
 use crate::program::VERSION;
 use crate::reduction::{
-    Archive, Coverage, EFFICIENCY_STEP, Found, LENGTH_STEP, Reductions, reductions, too_weak,
-    way_out,
+    Archive, Coverage, EFFICIENCY_STEP, Found, LENGTH_STEP, Reductions, reductions_watched,
+    too_weak, way_out,
 };
 use crate::report::{Candidate, GearRow, Kind, Record, SpaceCount, Stage};
 use crate::score::{Criterion, Progression};
-use crate::search::{Controls, Stop};
+use crate::search::{Controls, Stop, Watch, pool_of};
 use crate::train::{Layout, canonical};
 
 /// Seeks the reductions that `brief` asks for. A run that was stopped gives a record too,
@@ -31,19 +31,27 @@ use crate::train::{Layout, canonical};
 /// would have to give way, and by how much; [`Error::Work`] when threads cannot be started.
 pub fn reduce(brief: &ReductionBrief, controls: &Controls<'_>) -> Result<Record, Error> {
     let started = Instant::now();
-    let found = reductions(brief, controls)?;
+    let watch = Watch::timed(brief.effort.time_limit_s, controls);
+    let found = reductions_watched(brief, &watch)?;
+    if found.coverage.is_empty() && found.stop == Stop::Interrupted {
+        let text = "interrupted before anything was tried; nothing was changed";
+        return Err(Error::Interrupted(text.to_owned()));
+    }
     let none = found.variants.iter().all(|archive| archive.front.is_empty());
     if none && found.stop == Stop::Finished {
-        return Err(Error::Nothing(way_out(brief, &found, controls)?));
+        return Err(Error::Nothing(way_out(brief, &found, &watch)?));
     }
-    let mut record = record(brief, &found);
+    let mut record = record(brief, &found, &watch)?;
     for (variant, archive) in found.variants.iter().enumerate() {
-        if archive.front.is_empty() && found.stop == Stop::Finished {
-            let told = too_weak(brief, variant, controls)?;
+        if archive.front.is_empty() && watch.stop() == Stop::Finished {
+            let told = too_weak(brief, variant, &watch)?;
             record.coverage.insert(0, told[..1].to_uppercase() + &told[1..]);
         }
     }
-    tell(&mut record, &basis(brief), controls)?;
+    let stop = tell(&mut record, &basis(brief), found.stop, &watch)?;
+    if found.stop == Stop::Finished && stop != Stop::Finished {
+        cut_short(&mut record, stop);
+    }
     record.elapsed_s = started.elapsed().as_secs_f64();
     Ok(record)
 }
@@ -54,7 +62,7 @@ fn basis(brief: &ReductionBrief) -> Basis {
     Basis { mesh: brief.mesh, teeth, progression: Progression::Geometric }
 }
 
-fn record(brief: &ReductionBrief, found: &Reductions) -> Record {
+fn record(brief: &ReductionBrief, found: &Reductions, watch: &Watch<'_>) -> Result<Record, Error> {
     let mut candidates = Vec::new();
     let mut fronted = Vec::new();
     for (variant, archive) in found.variants.iter().enumerate() {
@@ -70,7 +78,8 @@ fn record(brief: &ReductionBrief, found: &Reductions) -> Record {
     }
     let front = candidates.len();
     let shops = candidates.iter_mut().filter_map(|candidate| candidate.workshop.as_deref_mut());
-    work_out(&mut shops.zip(fronted).collect::<Vec<_>>(), brief, found);
+    let mut shops = shops.zip(fronted).collect::<Vec<_>>();
+    pool_of(watch.controls())?.install(|| work_out(&mut shops, brief, found, watch));
     for (variant, archive) in found.variants.iter().enumerate() {
         for one in nearest_behind(archive, brief.effort.keep) {
             let id = format!("C{:05}", candidates.len() + 1 - front);
@@ -78,9 +87,12 @@ fn record(brief: &ReductionBrief, found: &Reductions) -> Record {
         }
     }
     let mut sure = coverage(brief, found);
-    sure.extend(proof_of_mesh(&candidates[..front]));
+    sure.extend(match watch.stop() {
+        Stop::Finished => proof_of_mesh(&candidates[..front]),
+        _ => Some(UNPROVED.to_owned()).filter(|_| front > 0),
+    });
     let nesting = found.coverage.iter().map(|coverage| coverage.count.nesting).sum();
-    Record {
+    Ok(Record {
         kind: Kind::Reduction,
         title: brief.title.clone(),
         brief: brief.canonical_text(),
@@ -107,8 +119,12 @@ fn record(brief: &ReductionBrief, found: &Reductions) -> Record {
         front: (0..front).collect(),
         elapsed_s: 0.0,
         spent_s: [0.0; 3],
-    }
+    })
 }
+
+/// Instead of the proof where there was no time for it.
+const UNPROVED: &str = "Proof of mesh: none. The run was stopped before the wheels of the whole front \
+                        were turned; do not make these.";
 
 /// Whether all base ratios were looked through for every number of sets.
 fn is_whole(found: &Reductions) -> bool {
@@ -238,7 +254,7 @@ fn proved_of_series(coverage: &Coverage) -> Vec<String> {
         )
     });
     let cheapest = coverage.cheapest_series.map(|(price, proved)| {
-        let how = if proved { "proved by" } else { "the best that was found in time by" };
+        let how = if proved { "proved by" } else { "the best that was found within its work by" };
         format!(
             "The cheapest series of {sets} sets within the tolerance, whatever its size and strength, \
              costs {price:.2}: {how} a mixed-integer model."
@@ -256,6 +272,14 @@ fn coverage(brief: &ReductionBrief, found: &Reductions) -> Vec<String> {
              then; nothing is said about the rest.",
             found.stop.word()
         ));
+    }
+    if found.coverage.is_empty() {
+        sentences.push(
+            "The run stopped while the sets and the ways to join them were listed: nothing was \
+             tried."
+                .to_owned(),
+        );
+        return sentences;
     }
     let [(single, single_ratios), (paired, paired_ratios)] = found.choices;
     let list = match (single, paired) {

@@ -2,7 +2,7 @@
 
 use std::time::Instant;
 
-use super::accounts::tell;
+use super::accounts::{cut_short, tell};
 use super::coverage::coverage;
 use crate::account::Basis;
 use crate::brief::Brief;
@@ -13,7 +13,8 @@ use crate::program::VERSION;
 use crate::report::{Candidate, GearRow, Kind, Record, SpaceCount, Stage};
 use crate::score::Criterion;
 use crate::search::{
-    Controls, Course, Finding, Findings, Limits, NoLedger, Passage, Stop, UnitCount, run_course,
+    Controls, Course, Finding, Findings, Limits, NoLedger, Passage, Stop, UnitCount, Watch,
+    run_watched,
 };
 
 /// Searches all that `brief` asks for: [`search_course`] without a ledger.
@@ -30,20 +31,28 @@ pub fn search(brief: &Brief, controls: &Controls<'_>) -> Result<Record, Error> {
 ///
 /// # Errors
 /// [`Error::Request`] when no set fits the tooth limits or there are no such units;
-/// [`Error::Nothing`] when all that was asked for was searched and nothing meets the brief;
-/// [`Error::Work`] when threads cannot be started or the ledger cannot be written.
+/// [`Error::Interrupted`] when it was stopped before it began; [`Error::Nothing`] when all that
+/// was asked for was searched and nothing meets the brief; [`Error::Work`] when threads cannot be
+/// started or the ledger cannot be written.
 pub fn search_course(
     brief: &Brief,
     controls: &Controls<'_>,
     course: Course<'_>,
 ) -> Result<Record, Error> {
     let started = Instant::now();
-    let findings = run_course(brief, controls, course)?;
+    let watch = Watch::new(brief, course.limits, controls);
+    let findings = run_watched(brief, &watch, course)?;
+    if findings.has_no_plan() && findings.stop == Stop::Interrupted {
+        return Err(Error::Interrupted("interrupted before the search began".to_owned()));
+    }
     if findings.findings.is_empty() && findings.stop == Stop::Finished {
         return Err(Error::Nothing(why_nothing(&findings)));
     }
     let mut record = record(brief, &findings);
-    tell(&mut record, &Basis::from(brief), controls)?;
+    let stop = tell(&mut record, &Basis::from(brief), findings.stop, &watch)?;
+    if findings.stop == Stop::Finished && stop != Stop::Finished {
+        cut_short(&mut record, stop);
+    }
     record.elapsed_s = started.elapsed().as_secs_f64();
     Ok(record)
 }

@@ -55,7 +55,7 @@ impl Papers {
 pub enum NoPapers {
     /// Proved: these bounds clash.
     Clash(Clash),
-    /// The time of the brief was over before papers were found or excluded.
+    /// The work of the brief was done before papers were found or excluded.
     Undecided,
 }
 
@@ -74,16 +74,28 @@ pub fn target(pool: &[Item], wish: &FormsWish) -> u32 {
 /// First the best single paper: no paper of any choice comes nearer, which bounds all. Then
 /// papers one after the other out of what is left, each within that bound; mostly all are, and
 /// the choice is proved to be the best. Where they are not, all papers are asked for at
-/// once, with lower and lower bounds, until the best is found, or until the time is over:
-/// then deviation and bound differ, and say by how much.
+/// once, with lower and lower bounds, until the best is found, or until the work of the brief is
+/// done: then deviation and bound differ, and say by how much.
 ///
-/// The result is the same on every machine unless the time limit ends a model.
+/// The result is the same on every machine, for work is counted.
 ///
 /// # Errors
-/// [`NoPapers`]: the bounds that clash, or that the time was over.
+/// [`NoPapers`]: the bounds that clash, or that the work was done before papers were found.
 pub fn choose(pool: &[Item], wish: &FormsWish) -> Result<Papers, NoPapers> {
-    let rules = Rules::of(pool, wish, target(pool, wish));
-    let Some(single) = nearest(&rules, &rules.all(), 0, wish) else {
+    choose_unless(pool, wish, &|| false)
+}
+
+/// As [`choose`], but ended as soon as `stopped` says so: what is then given is worth nothing.
+///
+/// # Errors
+/// As [`choose`].
+pub fn choose_unless(
+    pool: &[Item],
+    wish: &FormsWish,
+    stopped: &dyn Fn() -> bool,
+) -> Result<Papers, NoPapers> {
+    let rules = Rules::of(pool, wish, target(pool, wish), stopped);
+    let Some(single) = nearest(&rules, &rules.all(), 0) else {
         return Err(no_papers(&rules, wish));
     };
     let (mut best, mut bound) = (one_by_one(&rules, wish, &single), single.bound);
@@ -91,7 +103,7 @@ pub fn choose(pool: &[Item], wish: &FormsWish) -> Result<Papers, NoPapers> {
     while found(&best).is_none_or(|y| y > bound) {
         // Any papers first, then nearer ones.
         let ask = found(&best).map_or(rules.widest(), |y| bound + (y - bound) / 2);
-        match Model::of(&rules, &rules.all(), wish.forms, Some(ask)).solve(wish.seconds) {
+        match Model::of(&rules, &rules.all(), wish.forms, Some(ask)).solve() {
             Found::Papers(papers) => best = Some((rules.deviation(&papers), papers)),
             Found::None if found(&best).is_none() => return Err(no_papers(&rules, wish)),
             Found::None => bound = ask + 1,
@@ -121,9 +133,9 @@ struct Nearest {
 
 /// The nearest single paper from `items`, within `enough` of what is wanted if there is one.
 /// Any paper first, made nearer by exchanges; what that does not reach is asked of the model,
-/// with lower and lower bounds, as long as it decides in time.
-fn nearest(rules: &Rules<'_>, items: &[usize], enough: u32, wish: &FormsWish) -> Option<Nearest> {
-    let ask = |within| Model::of(rules, items, 1, within).solve(wish.seconds);
+/// with lower and lower bounds, as long as it decides within its work.
+fn nearest(rules: &Rules<'_>, items: &[usize], enough: u32) -> Option<Nearest> {
+    let ask = |within| Model::of(rules, items, 1, within).solve();
     let Found::Papers(mut any) = ask(None) else { return None };
     let mut paper = improve::improved(rules, any.pop()?, items, enough);
     let deviation = |paper: &Vec<usize>| rules.deviation(std::slice::from_ref(paper));
@@ -155,7 +167,7 @@ fn one_by_one(
         if papers.len() == wish.forms {
             return Some((rules.deviation(&papers), papers));
         }
-        let found = nearest(rules, &left, reached, wish)?;
+        let found = nearest(rules, &left, reached)?;
         reached = reached.max(found.deviation);
         next = found.paper;
     }

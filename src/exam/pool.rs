@@ -60,7 +60,13 @@ fn generators(kind: Kind, level: Level, sets: u8) -> Vec<Make> {
 /// Makes the pool of a brief: one item of each kind in turn until there are enough. No two
 /// items say the same.
 pub fn pool(brief: &ExamBrief) -> Pool {
-    let catalogue = Catalogue::build(&brief.numbers.teeth);
+    pool_unless(brief, &|| {}, &|| false).expect("nobody stops it")
+}
+
+/// As [`pool`], with `tick` called after every item; `None` as soon as `stopped`, which is asked
+/// for every proposal, says so.
+pub fn pool_unless(brief: &ExamBrief, tick: &dyn Fn(), stopped: &dyn Fn() -> bool) -> Option<Pool> {
+    let catalogue = Catalogue::build_unless(&brief.numbers.teeth, stopped)?;
     let bench = |&kind: &Kind| {
         let makes = generators(kind, brief.level, brief.numbers.sets);
         (kind, makes, Shop::new(brief, &catalogue, kind as u64))
@@ -79,18 +85,24 @@ pub fn pool(brief: &ExamBrief) -> Pool {
             // Without a generator nothing is proposed, and the kind is exhausted at once.
             let proposals = if makes.is_empty() { 0 } else { PROPOSALS };
             let fresh = (0..proposals)
+                .take_while(|_| !stopped())
                 .filter_map(|proposal| makes[(*count + proposal) % makes.len()](shop))
                 .find(|item| fits(item) && known.insert(fingerprint(item)));
             let Some(item) = fresh else {
                 pool.exhausted.push((*kind, *count));
                 return false;
             };
+            tick();
             *count += 1;
             pool.items.push(Item { id: format!("{}-{count:03}", kind.word()), ..item });
             true
         });
+        // What was not proposed any more is not exhausted.
+        if stopped() {
+            return None;
+        }
     }
-    pool
+    Some(pool)
 }
 
 /// What makes two items the same: the same question on the same data.

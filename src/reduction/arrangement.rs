@@ -53,7 +53,13 @@ pub struct ArrangementCount {
 /// n sets on n + 1 shafts and the housing leave one motion. A set on whose base ratio the
 /// ratio does not depend transmits no power (∂ ln i / ∂ ln ρ is its rolling power per input
 /// power), so an arrangement with one is left to a smaller number of sets.
-pub fn arrangements(sets: u8, wish: &TrainWish) -> (Vec<Group>, ArrangementCount) {
+///
+/// `None` as soon as `stopped`, which is asked for every core, says so.
+pub fn arrangements_unless(
+    sets: u8,
+    wish: &TrainWish,
+    stopped: &dyn Fn() -> bool,
+) -> Option<(Vec<Group>, ArrangementCount)> {
     let family = CoreFamily { sets, shafts: sets + 1, held: true, bare_input: false };
     let orders: Vec<SetOrder> =
         (0..usize::from(sets)).permutations(sets.into()).map(SetOrder::new).collect();
@@ -61,7 +67,10 @@ pub fn arrangements(sets: u8, wish: &TrainWish) -> (Vec<Group>, ArrangementCount
         (0..sets).map(|_| wish.kinds.iter().copied()).multi_cartesian_product().collect();
     let mut count = ArrangementCount::default();
     let mut groups: BTreeMap<(u64, Vec<SetKind>), Vec<Arrangement>> = BTreeMap::new();
-    for core in family.cores() {
+    for core in family.cores_unless(stopped)? {
+        if stopped() {
+            return None;
+        }
         // Kinds change which way a set turns, never what is joined to what.
         let series = is_series(&core);
         let joined = series || wish.coupling == Coupling::Any;
@@ -88,7 +97,13 @@ pub fn arrangements(sets: u8, wish: &TrainWish) -> (Vec<Group>, ArrangementCount
         let function = RatioFunction::from_key(key);
         Group { function, kinds, members: different(members) }
     });
-    (groups.collect(), count)
+    Some((groups.collect(), count))
+}
+
+/// As [`arrangements_unless`], by nobody stopped.
+#[cfg(test)]
+pub fn arrangements(sets: u8, wish: &TrainWish) -> (Vec<Group>, ArrangementCount) {
+    arrangements_unless(sets, wish, &|| false).expect("nobody stops it")
 }
 
 /// The ratio of a core in which the output turns and every set transmits power.

@@ -1,20 +1,19 @@
 //! The cheapest series of stages from a stock of gears: a mixed-integer model. Logarithms of
 //! stage ratios add up, so a product of ratios is a linear row.
 
-use good_lp::{
-    Expression, Solution as _, SolutionStatus, SolverModel as _, Variable, WithTimeLimit as _,
-    microlp, variable, variables,
-};
+use good_lp::{Expression, SolverModel as _, Variable, microlp, variable, variables};
 
 use super::choice::{Choice, Choices};
 use super::stages::stages;
 use super::stock::{StockKey, key_of, taken};
 use crate::brief::{Direction, ReductionBrief, StockGear};
-use crate::num::to_f64;
+use crate::num::{Solved, to_f64};
+use crate::search::solve_unless;
 use crate::train::SetKind;
 
-/// Seconds after which the solver gives what it has.
-const TIME_LIMIT_S: f64 = 5.0;
+/// The work after which the solver gives what it has: nodes of branch and bound times ways to
+/// use a set, for a node of many ways takes long.
+const WORK: u64 = 2_000_000;
 
 /// A series with the least price.
 #[derive(Clone, Debug)]
@@ -34,7 +33,7 @@ struct Use<'a> {
 }
 
 /// The cheapest series of `sets` stages within the tolerance, whatever else the brief asks;
-/// `None` where there is none or the solver found none in its time.
+/// `None` where there is none, the solver found none within its work, or it was stopped.
 ///
 /// With y_u ∈ {0, 1, 2 …} how often way u is used and b_r ∈ {0, 1, …} how many gears of row r
 /// of the list are bought, h whole:
@@ -55,6 +54,7 @@ pub(super) fn cheapest(
     stock: &[StockGear],
     choices: &[Choices; 2],
     sets: u8,
+    stopped: &dyn Fn() -> bool,
 ) -> Option<Cheapest> {
     let directions: &[bool] = match brief.ratio.direction {
         Direction::Same => &[false],
@@ -62,7 +62,7 @@ pub(super) fn cheapest(
         Direction::Either => &[false, true],
     };
     let uses = uses(choices);
-    let found = directions.iter().filter_map(|&r| solve(brief, stock, &uses, sets, r));
+    let found = directions.iter().filter_map(|&r| solve(brief, stock, &uses, (sets, r), stopped));
     found.min_by(|a, b| a.price.total_cmp(&b.price))
 }
 
@@ -82,8 +82,8 @@ fn solve(
     brief: &ReductionBrief,
     stock: &[StockGear],
     uses: &[Use<'_>],
-    sets: u8,
-    reverses: bool,
+    (sets, reverses): (u8, bool),
+    stopped: &dyn Fn() -> bool,
 ) -> Option<Cheapest> {
     let mut variables = variables!();
     let whole = |most: f64| variable().integer().min(0).max(most);
@@ -118,13 +118,19 @@ fn solve(
         let here: Expression = rows.map(|(&b, _)| Expression::from(b)).sum();
         model = model.with((sum(&takes) - here).eq(0.0));
     }
-    let solution = model.with_time_limit(TIME_LIMIT_S).solve().ok()?;
-    let sets = used.iter().zip(uses).flat_map(|(&y, one)| {
-        let times = solution.value(y).round().max(0.0) as usize;
+    let nodes = WORK / (uses.len() as u64).max(1);
+    let (values, proved) = match solve_unless(&model, nodes, stopped) {
+        Solved::Optimal(values) => (values, true),
+        Solved::Feasible(values) => (values, false),
+        Solved::Infeasible | Solved::Undecided => return None,
+    };
+    // The uses were added first.
+    let sets = values.iter().zip(uses).flat_map(|(times, one)| {
+        let times = times.round().max(0.0) as usize;
         std::iter::repeat_n((one.kind, *one.choice), times)
     });
     let sets: Vec<(SetKind, Choice)> = sets.collect();
     let all: Vec<Choice> = sets.iter().map(|(_, choice)| *choice).collect();
     let price = super::stock::cost(stock, &all)?;
-    Some(Cheapest { sets, price, proved: matches!(solution.status(), SolutionStatus::Optimal) })
+    Some(Cheapest { sets, price, proved })
 }

@@ -70,17 +70,29 @@ impl Choices {
     /// single sets. Of paired sets each sun, ring and number of planets comes once, with the
     /// pair of planets that keeps all conditions and fills the gap best.
     pub fn of(brief: &ReductionBrief, kind: SetKind) -> Self {
+        Self::of_unless(brief, kind, &|| false).expect("nobody stops it")
+    }
+
+    /// As [`Choices::of`]; `None` as soon as `stopped`, which is asked now and then, says so.
+    pub fn of_unless(
+        brief: &ReductionBrief,
+        kind: SetKind,
+        stopped: &dyn Fn() -> bool,
+    ) -> Option<Self> {
         let mut choices = match &brief.stock {
-            Some(stock) => stock_choices(stock, brief, kind),
+            Some(stock) => stock_choices(stock, brief, kind, stopped)?,
             None => {
-                let modules = brief.room.modules.iter();
-                modules.flat_map(|&module| at_module(brief, kind, module)).collect()
+                let mut all = Vec::new();
+                for &module in &brief.room.modules {
+                    all.extend(at_module(brief, kind, module, stopped)?);
+                }
+                all
             }
         };
         choices.sort_by(order);
         (0..).zip(&mut choices).for_each(|(number, choice)| choice.number = number);
         let same = |a: &Choice, b: &Choice| ratio_order(&a.set, &b.set).is_eq();
-        Self { classes: choices.chunk_by(same).map(RatioClass::new).collect() }
+        Some(Self { classes: choices.chunk_by(same).map(RatioClass::new).collect() })
     }
 
     /// Number of sets.
@@ -120,17 +132,30 @@ pub fn limits_at(brief: &ReductionBrief, module: f64) -> ToothLimits {
     ToothLimits { module, largest_diameter: brief.room.bore, ..brief.teeth.clone() }
 }
 
-fn at_module(brief: &ReductionBrief, kind: SetKind, module: f64) -> Vec<Choice> {
+fn at_module(
+    brief: &ReductionBrief,
+    kind: SetKind,
+    module: f64,
+    stopped: &dyn Fn() -> bool,
+) -> Option<Vec<Choice>> {
     let limits = limits_at(brief, module);
     let entries = match kind {
-        SetKind::Single => Catalogue::build(&limits).entries().to_vec(),
-        SetKind::Paired => paired_entries(&limits),
+        SetKind::Single => Catalogue::build_unless(&limits, stopped)?.entries().to_vec(),
+        SetKind::Paired => paired_entries(&limits, stopped)?,
     };
-    let choices = entries.iter().map(|entry| Choice::new(entry, module));
-    match brief.making.balanced_sliding {
-        true => choices.filter_map(|choice| balanced(choice, &limits)).collect(),
-        false => choices.collect(),
+    let mut choices = Vec::new();
+    for entry in &entries {
+        let choice = Choice::new(entry, module);
+        if !brief.making.balanced_sliding {
+            choices.push(choice);
+            continue;
+        }
+        if stopped() {
+            return None;
+        }
+        choices.extend(balanced(choice, &limits));
     }
+    Some(choices)
 }
 
 /// The same with balanced sliding; `None` where the ring then leaves the bore.

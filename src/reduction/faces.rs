@@ -17,7 +17,13 @@ pub struct Faces<'a> {
 }
 
 impl<'a> Faces<'a> {
-    pub fn new(brief: &'a ReductionBrief, variant: &Variant, choices: &[Choices; 2]) -> Self {
+    /// `None` as soon as `stopped`, which is asked now and then, says so.
+    pub fn new(
+        brief: &'a ReductionBrief,
+        variant: &Variant,
+        choices: &[Choices; 2],
+        stopped: &dyn Fn() -> bool,
+    ) -> Option<Self> {
         let input = brief.load.as_ref().map(|load| {
             // The tolerance on the ratio is far below what such estimates are worth.
             (load.output_torque / to_f64(&brief.ratio.target), load.input_speed)
@@ -26,16 +32,19 @@ impl<'a> Faces<'a> {
         let law = |choice: &Choice| {
             WidthLaw::new(&body(brief, materials?, choice, choice.module), &demand).ok()
         };
-        let laws = choices.each_ref().map(|choices| match input {
-            None => Vec::new(),
-            Some(_) => {
-                let mut laws = vec![None; choices.len()];
-                let all = choices.classes.iter().flat_map(|class| &class.choices);
-                all.for_each(|choice| laws[choice.number as usize] = law(choice));
-                laws
+        let mut laws = [Vec::new(), Vec::new()];
+        for (laws, choices) in laws.iter_mut().zip(choices).filter(|_| input.is_some()) {
+            *laws = vec![None; choices.len()];
+            for class in &choices.classes {
+                if stopped() {
+                    return None;
+                }
+                for choice in &class.choices {
+                    laws[choice.number as usize] = law(choice);
+                }
             }
-        });
-        Self { brief, laws, input }
+        }
+        Some(Self { brief, laws, input })
     }
 
     /// The face width in mm with which `choice` bears its duty, at least the least of the

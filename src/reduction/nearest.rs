@@ -14,32 +14,46 @@ pub(super) struct Nearest<'a> {
 
 /// More different stage ratios than this make too many pairs for the memory.
 const MOST_STAGES: usize = 6000;
+/// Pairs that are sorted between two questions whether to go on.
+const PART: usize = 1 << 20;
 
 /// Of all series of four stages the nearest to `target`; ratios of other stages cannot make
 /// a nearer one, so its error is a lower bound of all series of four sets, whatever else a
-/// brief asks. `None` where there are no stages, or too many to pair.
+/// brief asks. `None` where there are no stages, too many to pair, or `stopped` says so.
 ///
 /// All products of two stages are sorted; walking up in one copy and down in the other
 /// meets every pair of pairs that is nearest to the target. E. Horowitz, S. Sahni, J. ACM 21
 /// (1974), 277–292.
-pub(super) fn nearest_four(
-    choices: &[Choices; 2],
+pub(super) fn nearest_four<'a>(
+    choices: &'a [Choices; 2],
     target: f64,
     direction: Direction,
-) -> Option<Nearest<'_>> {
+    stopped: &dyn Fn() -> bool,
+) -> Option<Nearest<'a>> {
     let stages = different(stages(choices));
     if stages.is_empty() || stages.len() > MOST_STAGES {
         return None;
     }
     let mut pairs: Vec<Pair> = Vec::with_capacity(stages.len() * (stages.len() + 1) / 2);
     for (a, one) in stages.iter().enumerate() {
+        if stopped() {
+            return None;
+        }
         for (b, two) in stages.iter().enumerate().skip(a) {
             let ratio = one.ratio * two.ratio;
             let (a, b) = (a as u16, b as u16);
             pairs.push(Pair { log: ratio.abs().ln(), reverses: ratio < 0.0, stages: [a, b] });
         }
     }
-    pairs.sort_by(|a, b| a.log.total_cmp(&b.log).then(a.stages.cmp(&b.stages)));
+    // Part by part, so that a stop is heard; the sort of all finds the parts in order.
+    let order = |a: &Pair, b: &Pair| a.log.total_cmp(&b.log).then(a.stages.cmp(&b.stages));
+    for part in pairs.chunks_mut(PART) {
+        if stopped() {
+            return None;
+        }
+        part.sort_by(order);
+    }
+    pairs.sort_by(order);
     let (same, turned): (Vec<Pair>, Vec<Pair>) = pairs.into_iter().partition(|p| !p.reverses);
     let goal = target.ln();
     let ahead = [(&same, &same), (&turned, &turned)];
@@ -135,7 +149,7 @@ mod tests {
                     best = best.min((ratio.abs() / target).ln().abs());
                 }
             } } } }
-            let found = nearest_four(&choices, target, direction).unwrap();
+            let found = nearest_four(&choices, target, direction, &|| false).unwrap();
             let product: f64 = found.stages.iter().map(|stage| stage.ratio).product();
             prop_assert!(((product.abs() / target).ln().abs() - best).abs() < 1e-9);
             prop_assert!((found.off - (product.abs() / target - 1.0).abs()).abs() < 1e-9);

@@ -10,7 +10,11 @@ const APART: u32 = 2;
 
 /// Each sun, ring and number of planets once, with the largest pair of planets that keeps
 /// all conditions; the two of a pair differ by at most two teeth.
-pub(super) fn paired_entries(limits: &ToothLimits) -> Vec<Entry> {
+/// `None` as soon as `stopped` says so.
+pub(super) fn paired_entries(
+    limits: &ToothLimits,
+    stopped: &dyn Fn() -> bool,
+) -> Option<Vec<Entry>> {
     let mut entries = Vec::new();
     for sun in limits.sun.0..=limits.sun.1 {
         for ring in limits.ring.0.max(sun + 1)..=limits.ring.1 {
@@ -18,11 +22,14 @@ pub(super) fn paired_entries(limits: &ToothLimits) -> Vec<Entry> {
             if ratio < limits.base_ratio.0 || ratio > limits.base_ratio.1 {
                 continue;
             }
+            if stopped() {
+                return None;
+            }
             let counted = limits.planets.iter().filter(|&&n| (ring - sun).is_multiple_of(n));
             entries.extend(counted.filter_map(|&planets| entry(sun, ring, planets, limits)));
         }
     }
-    entries
+    Some(entries)
 }
 
 fn entry(sun: u32, ring: u32, planets: u32, limits: &ToothLimits) -> Option<Entry> {

@@ -6,7 +6,7 @@ use rayon::prelude::*;
 use smallvec::SmallVec;
 
 use super::archive::{Archive, Found};
-use super::arrangement::{Arrangement, ArrangementCount, Group, arrangements};
+use super::arrangement::{Arrangement, ArrangementCount, Group, arrangements_unless};
 use super::cheapest::cheapest;
 use super::choice::{Choices, RatioClass};
 use super::exact;
@@ -15,10 +15,11 @@ use super::nearest::nearest_four;
 use super::running::{Polynomials, Running};
 use super::seek::{Seek, choices_of};
 use super::weigh::Scales;
+use super::work::Work;
 use crate::brief::{Direction, ReductionBrief, Variant};
 use crate::error::Error;
 use crate::num::to_f64;
-use crate::search::{Controls, Stop, Watch, pool_of};
+use crate::search::{Controls, Progress, Stop, Watch, pool_of};
 use crate::train::{Layout, SetKind};
 
 /// What a run has found and how far it looked.
@@ -99,18 +100,27 @@ pub(super) struct Plan<'a> {
     pub coverage: Vec<Coverage>,
     /// Classes that are tried, by place in `groups`, kind and class; `None` for all.
     tried: Vec<Option<[Vec<usize>; 2]>>,
+    /// Hears how far the seeking is.
+    progress: &'a dyn Progress,
 }
 
 impl<'a> Plan<'a> {
-    pub fn new(brief: &'a ReductionBrief) -> Self {
+    /// `None` when the watch said stop.
+    pub fn new(
+        brief: &'a ReductionBrief,
+        watch: &Watch<'_>,
+        progress: &'a dyn Progress,
+    ) -> Option<Self> {
+        progress.phase("making the sets to choose from", 0);
+        let stopped = || watch.should_stop();
         let of = |kind: SetKind| match brief.train.kinds.contains(&kind) {
-            true => Choices::of(brief, kind),
-            false => Choices::default(),
+            true => Choices::of_unless(brief, kind, &stopped),
+            false => Some(Choices::default()),
         };
-        let choices = [of(SetKind::Single), of(SetKind::Paired)];
+        let choices = [of(SetKind::Single)?, of(SetKind::Paired)?];
         let (mut groups, mut coverage, mut tried) = (Vec::new(), Vec::new(), Vec::new());
         for &sets in &brief.train.sets {
-            let (all, count) = arrangements(sets, &brief.train);
+            let (all, count) = arrangements_unless(sets, &brief.train, &stopped)?;
             let most = choices.iter().map(|choices| choices.classes.len()).max().unwrap_or(0);
             let each = tries_each(brief, sets, all.len());
             let sampled = (each < most).then_some((each, most));
@@ -122,7 +132,7 @@ impl<'a> Plan<'a> {
             tried.push(sampled.map(|_| [0, 1].map(|kind| spread(&choices[kind], each))));
             groups.push((sets, all));
         }
-        Self { brief, choices, groups, coverage, tried }
+        Some(Self { brief, choices, groups, coverage, tried, progress })
     }
 
     /// Signed ratios that are wanted.
@@ -139,25 +149,29 @@ impl<'a> Plan<'a> {
         }
     }
 
-    /// Seeks through everything for one variant. Only where the watch has not stopped it is
-    /// the archive whole.
+    /// Seeks through everything for one variant. Only where the watch has not stopped it, and
+    /// some of the work that was `left` still is, the archive is whole.
     pub fn variant(
         &self,
         variant: &Variant,
         proposals: &[Vec<[Choices; 2]>],
+        left: &mut u64,
         watch: &Watch<'_>,
     ) -> Archive {
-        let faces = Faces::new(self.brief, variant, &self.choices);
+        let stopped = || watch.should_stop();
+        let Some(faces) = Faces::new(self.brief, variant, &self.choices, &stopped) else {
+            return Archive::default();
+        };
         let scales = Scales { brief: self.brief, faces: &faces };
         let mut archive = Archive::default();
         for (place, proposals) in proposals.iter().enumerate() {
             let sweep = Sweep { plan: self, place, scales, watch };
             // What the models propose comes first: it makes the rest quicker to leave out.
             for proposal in proposals {
-                sweep.go(proposal, None, &mut archive);
+                sweep.go(proposal, None, left, &mut archive);
             }
-            sweep.go(&self.choices, self.tried[place].as_ref(), &mut archive);
-            if watch.should_stop() {
+            sweep.go(&self.choices, self.tried[place].as_ref(), left, &mut archive);
+            if *left == 0 || watch.should_stop() {
                 break;
             }
         }
@@ -166,13 +180,14 @@ impl<'a> Plan<'a> {
 
     /// For each number of sets, choices worth a look that a sample may miss: those of the
     /// nearest series and of the cheapest. Tells the coverage what they prove.
-    pub fn propose(&mut self) -> Vec<Vec<[Choices; 2]>> {
+    pub fn propose(&mut self, watch: &Watch<'_>) -> Vec<Vec<[Choices; 2]>> {
+        let stopped = || watch.should_stop();
         let brief = self.brief;
         let mut proposals = vec![Vec::new(); self.groups.len()];
         for (proposals, coverage) in proposals.iter_mut().zip(&mut self.coverage) {
             if coverage.sets == 4 && coverage.sampled.is_some() {
                 let target = to_f64(&brief.ratio.target);
-                let nearest = nearest_four(&self.choices, target, brief.ratio.direction);
+                let nearest = nearest_four(&self.choices, target, brief.ratio.direction, &stopped);
                 coverage.nearest_series = nearest.as_ref().map(|nearest| nearest.off);
                 proposals.extend(nearest.map(|nearest| {
                     let has = |class: &RatioClass, kind: SetKind| {
@@ -185,7 +200,7 @@ impl<'a> Plan<'a> {
                 }));
             }
             if let Some(stock) = &brief.stock {
-                let cheapest = cheapest(brief, stock, &self.choices, coverage.sets);
+                let cheapest = cheapest(brief, stock, &self.choices, coverage.sets, &stopped);
                 coverage.cheapest_series = cheapest.as_ref().map(|one| (one.price, one.proved));
                 proposals.extend(cheapest.filter(|_| coverage.sampled.is_some()).map(|cheapest| {
                     let has = |class: &RatioClass, kind: SetKind| {
@@ -219,21 +234,29 @@ struct Sweep<'a> {
 
 impl Sweep<'_> {
     /// Seeks among `choices`, of which those that are listed are tried, and adds what is
-    /// found.
-    fn go(&self, choices: &[Choices; 2], tried: Option<&[Vec<usize>; 2]>, archive: &mut Archive) {
+    /// found. Each round ends with what its pieces left of the work, whoever did them: the
+    /// number of threads does not show in where it ends.
+    fn go(
+        &self,
+        choices: &[Choices; 2],
+        tried: Option<&[Vec<usize>; 2]>,
+        left: &mut u64,
+        archive: &mut Archive,
+    ) {
         let (sets, groups) = &self.plan.groups[self.place];
         let polynomials: Vec<Polynomials> =
             groups.iter().map(|g| Polynomials::new(&g.function, g.kinds.len())).collect();
         let windows = self.plan.windows();
         let work = self.work(choices, tried);
         let plural = if *sets == 1 { "set" } else { "sets" };
-        self.watch.progress().phase(&format!("{sets} {plural}"), work.len() as u64);
+        self.plan.progress.phase(&format!("{sets} {plural}"), work.len() as u64);
         for round in work.chunks(ROUND) {
             let seek = |(group, firsts): &(usize, Vec<usize>)| {
                 let kinds = groups[*group].kinds.iter();
                 let of = |kind: &SetKind, lists: &[Vec<usize>; 2]| lists[number(*kind)].clone();
                 let tried: Option<Vec<Vec<usize>>> =
                     tried.map(|lists| kinds.map(|kind| of(kind, lists)).collect());
+                let counted = Work::new(self.watch, *left);
                 let seek = Seek {
                     scales: self.scales,
                     group: &groups[*group],
@@ -243,7 +266,7 @@ impl Sweep<'_> {
                     tried: tried.as_deref(),
                     windows: &windows,
                     known: archive,
-                    watch: self.watch,
+                    work: &counted,
                 };
                 let mut found = Archive::default();
                 for &first in firsts {
@@ -251,12 +274,15 @@ impl Sweep<'_> {
                         break;
                     }
                 }
-                self.watch.progress().tick(1);
-                found
+                self.plan.progress.tick(1);
+                (found, *left - counted.left())
             };
-            let found: Vec<Archive> = round.par_iter().map(seek).collect();
-            found.into_iter().for_each(|found| archive.merge(found));
-            if self.watch.should_stop() {
+            let found: Vec<(Archive, u64)> = round.par_iter().map(seek).collect();
+            for (found, done) in found {
+                archive.merge(found);
+                *left = left.saturating_sub(done);
+            }
+            if *left == 0 || self.watch.should_stop() {
                 return;
             }
         }
@@ -315,12 +341,29 @@ fn spread(choices: &Choices, count: usize) -> Vec<usize> {
 /// # Errors
 /// [`Error::Work`] when threads cannot be started.
 pub fn reductions(brief: &ReductionBrief, controls: &Controls<'_>) -> Result<Reductions, Error> {
-    let watch = Watch::timed(brief.effort.time_limit_s, controls);
-    let pool = pool_of(controls)?;
+    reductions_watched(brief, &Watch::timed(brief.effort.time_limit_s, controls))
+}
+
+/// [`reductions`] under the watch of whoever asks, which then tells why it ended.
+///
+/// # Errors
+/// As [`reductions`].
+pub fn reductions_watched(brief: &ReductionBrief, watch: &Watch<'_>) -> Result<Reductions, Error> {
+    let pool = pool_of(watch.controls())?;
     pool.install(|| {
-        let mut plan = Plan::new(brief);
-        let proposals = plan.propose();
-        let variants = brief.variants.iter().map(|v| plan.variant(v, &proposals, &watch)).collect();
+        let Some(mut plan) = Plan::new(brief, watch, watch.progress()) else {
+            return Ok(Reductions {
+                choices: [(0, 0); 2],
+                groups: Vec::new(),
+                coverage: Vec::new(),
+                variants: vec![Archive::default(); brief.variants.len()],
+                stop: watch.stop(),
+            });
+        };
+        let proposals = plan.propose(watch);
+        // Whatever is asked for is done: only trials have a budget.
+        let seek = |variant| plan.variant(variant, &proposals, &mut { u64::MAX }, watch);
+        let variants = brief.variants.iter().map(seek).collect();
         let size = |choices: &Choices| (choices.len(), choices.classes.len());
         Ok(Reductions {
             choices: [size(&plan.choices[0]), size(&plan.choices[1])],

@@ -8,8 +8,8 @@ use super::arrangement::Group;
 use super::choice::{Choice, Choices, RatioClass};
 use super::running::Polynomials;
 use super::weigh::{Case, Scales, Tight};
+use super::work::Work;
 use crate::motion::MeshScaling;
-use crate::search::Watch;
 use crate::train::{MAX_SETS, SetKind};
 
 /// What seeking in one group needs.
@@ -27,7 +27,7 @@ pub(super) struct Seek<'a> {
     pub windows: &'a [(f64, f64)],
     /// What was found before this work began, to leave out early what it beats.
     pub known: &'a Archive,
-    pub watch: &'a Watch<'a>,
+    pub work: &'a Work<'a>,
 }
 
 /// Polynomials in the variables that are still open.
@@ -110,8 +110,7 @@ impl<'a> Seek<'a> {
         let mut path = Path { classes: SmallVec::new(), ratios: SmallVec::new() };
         if rest.variables == 1 {
             // The first is the last: its class is looked at alone.
-            self.finish(&rest, first..first + 1, &mut path, archive);
-            return !self.watch.should_stop();
+            return self.finish(&rest, first..first + 1, &mut path, archive);
         }
         self.descend(&rest, first, &mut path, archive)
     }
@@ -123,6 +122,9 @@ impl<'a> Seek<'a> {
         path: &mut Path<'a>,
         archive: &mut Archive,
     ) -> bool {
+        if !self.work.goes_on(1) {
+            return false;
+        }
         let variable = path.classes.len();
         let chosen = &self.choices[variable].classes[class];
         let next = rest.with(chosen.ratio);
@@ -134,12 +136,11 @@ impl<'a> Seek<'a> {
         path.classes.push(chosen);
         path.ratios.push(chosen.ratio);
         let whole = if next.variables == 1 {
-            self.last(&next, path, archive);
-            true
+            self.last(&next, path, archive)
         } else {
             let all = 0..self.choices[variable + 1].classes.len();
             let go = |class: usize, path: &mut Path<'a>, archive: &mut Archive| {
-                !self.watch.should_stop() && self.descend(&next, class, path, archive)
+                self.descend(&next, class, path, archive)
             };
             match self.tried {
                 Some(tried) => tried[variable + 1].iter().all(|&class| go(class, path, archive)),
@@ -151,13 +152,12 @@ impl<'a> Seek<'a> {
         whole
     }
 
-    fn last(&self, rest: &Rest, path: &mut Path<'a>, archive: &mut Archive) {
+    fn last(&self, rest: &Rest, path: &mut Path<'a>, archive: &mut Archive) -> bool {
         let choices = self.choices[path.classes.len()];
-        for &window in self.windows {
-            for (low, high) in rest.last(window) {
-                self.finish(rest, choices.between(low, high), path, archive);
-            }
-        }
+        self.windows.iter().all(|&window| {
+            let mut parts = rest.last(window).into_iter();
+            parts.all(|(low, high)| self.finish(rest, choices.between(low, high), path, archive))
+        })
     }
 
     fn finish(
@@ -166,9 +166,12 @@ impl<'a> Seek<'a> {
         classes: std::ops::Range<usize>,
         path: &mut Path<'a>,
         archive: &mut Archive,
-    ) {
+    ) -> bool {
         let choices = self.choices[path.classes.len()];
         for class in &choices.classes[classes] {
+            if !self.work.goes_on(1) {
+                return false;
+            }
             let at = rest.with(class.ratio);
             let ratio = at.numerator[0] / at.denominator[0];
             let meets = |w: &(f64, f64)| {
@@ -180,18 +183,22 @@ impl<'a> Seek<'a> {
             }
             path.classes.push(class);
             path.ratios.push(class.ratio);
-            self.case(ratio, path, archive);
+            let whole = self.case(ratio, path, archive);
             path.classes.pop();
             path.ratios.pop();
+            if !whole {
+                return false;
+            }
         }
+        true
     }
 
     /// Weighs what was found unless its bounds tell that something known beats it.
-    fn case(&self, ratio: f64, path: &Path<'a>, archive: &mut Archive) {
+    fn case(&self, ratio: f64, path: &Path<'a>, archive: &mut Archive) -> bool {
         let efficiencies = self.efficiencies(path);
         let bounds = self.bounds(ratio, efficiencies, path);
         if archive.excludes(&bounds) || self.known.excludes(&bounds) {
-            return;
+            return true;
         }
         let choices: SmallVec<[&[Choice]; MAX_SETS]> =
             path.classes.iter().map(|class| &class.choices[..]).collect();
@@ -203,7 +210,7 @@ impl<'a> Seek<'a> {
             choices: &choices,
             efficiencies,
         };
-        self.scales.weigh(&case, self.known, archive);
+        self.scales.weigh(&case, self.work, self.known, archive)
     }
 
     /// η and η' where they follow from the base ratios alone.

@@ -13,18 +13,23 @@ pub(super) type Taken = (StockKey, u32);
 pub(super) type StockKey = (bool, u32, u64);
 
 /// Every set of `kind` that the gears of the list can make, within the limits of the brief.
-/// Gears that are cut already have no profile shift, so none is allowed.
+/// Gears that are cut already have no profile shift, so none is allowed. `None` as soon as
+/// `stopped` says so.
 pub(super) fn stock_choices(
     stock: &[StockGear],
     brief: &ReductionBrief,
     kind: SetKind,
-) -> Vec<Choice> {
+    stopped: &dyn Fn() -> bool,
+) -> Option<Vec<Choice>> {
     let mut modules: Vec<f64> = stock.iter().map(|gear| gear.module).collect();
     modules.sort_by(f64::total_cmp);
     modules.dedup();
     let mut choices = Vec::new();
     for module in modules {
         for set in sets_of(stock, brief, kind, module) {
+            if stopped() {
+                return None;
+            }
             let limits =
                 crate::teeth::ToothLimits { largest_shift: 0.0, ..limits_at(brief, module) };
             let holds = conditions(&set, &limits).iter().all(|condition| condition.holds);
@@ -48,7 +53,7 @@ pub(super) fn stock_choices(
             choices.extend(priced(stock, choice));
         }
     }
-    choices
+    Some(choices)
 }
 
 /// Sun, planets and ring of one module that lie in the list in sufficient number.

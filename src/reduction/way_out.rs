@@ -11,15 +11,16 @@ use super::run::{Plan, Reductions};
 use crate::brief::ReductionBrief;
 use crate::error::Error;
 use crate::num::{grouped, to_f64};
-use crate::search::{Controls, Watch, pool_of};
+use crate::search::{Quiet, Stop, Watch, pool_of};
 
 /// Millions of tries of one trial.
 const TRIES: u64 = 30;
-/// Seconds of a trial of one limit, of two, and of the trial that a variant gets where others
-/// bear the load.
-const SECONDS: f64 = 4.0;
-const SECONDS_OF_TWO: f64 = 1.5;
-const SECONDS_OF_VARIANT: f64 = 2.5;
+/// The work of a trial of one limit, of two, and of the trial that a variant gets where others
+/// bear the load, as [`super::work::Work`] counts it: some seconds of one thread. Counted, so
+/// that a busy machine says the same.
+const WORK: u64 = 160_000_000;
+const WORK_OF_TWO: u64 = 60_000_000;
+const WORK_OF_VARIANT: u64 = 100_000_000;
 /// Of pairs that would do so many are told.
 const PAIRS_TOLD: usize = 5;
 
@@ -31,37 +32,47 @@ const PAIRS_TOLD: usize = 5;
 pub fn way_out(
     brief: &ReductionBrief,
     found: &Reductions,
-    controls: &Controls<'_>,
+    watch: &Watch<'_>,
 ) -> Result<String, Error> {
     let sampled = found.coverage.iter().any(|coverage| coverage.sampled.is_some());
     let ways: u64 = found.coverage.iter().map(|coverage| coverage.count.nesting).sum();
     let sets = found.choices[0].0 + found.choices[1].0;
     let verdict =
         if sampled { "nothing found meets the request" } else { "nothing meets the request" };
-    let mut text = format!(
+    let text = format!(
         "{verdict}: {} ways to join the sets were tried with {} sets of teeth",
         grouped(ways),
         grouped(sets as u64)
     );
-    let lifts = Lift::all(brief);
-    let alone = lifts.iter().map(|lift| vec![*lift]);
-    let mut told = tried(brief, alone, SECONDS, lifts.len(), controls)?;
-    if !told.is_empty() {
-        text += "\n  each of these alone would do (found by seeking again without that limit; a \
-                 smaller change may do too):";
-    } else {
-        let pairs = lifts.iter().copied().combinations(2);
-        told = tried(brief, pairs, SECONDS_OF_TWO, PAIRS_TOLD, controls)?;
-        text += if told.is_empty() {
-            "\n  no limit of the brief, lifted alone or with one other, lets anything in: more than \
-             two have to give way"
-        } else {
-            "\n  no limit, lifted alone, lets anything in; each of these pairs would do (found by \
-             seeking again without both):"
-        };
+    match ways_out(brief, watch)? {
+        Some(ways) => Ok(text + &ways + "\n  mend: change these keys in the brief"),
+        None => Ok(text
+            + "\n  which limits would have to give way was not known before effort.time_limit\n  \
+               mend: allow more time, or change keys of the brief"),
     }
-    told.iter().for_each(|way| text += &format!("\n  - {way}"));
-    Ok(text + "\n  mend: change these keys in the brief")
+}
+
+/// What would do, a line each with a line before them; `None` where the time was over.
+fn ways_out(brief: &ReductionBrief, watch: &Watch<'_>) -> Result<Option<String>, Error> {
+    let lifts = Lift::all(brief);
+    let list = |told: &[String]| told.iter().map(|way| format!("\n  - {way}")).join("");
+    let alone = lifts.iter().map(|lift| vec![*lift]);
+    let Some(told) = tried(brief, alone, WORK, lifts.len(), watch)? else { return Ok(None) };
+    if !told.is_empty() {
+        let text = "\n  each of these alone would do (found by seeking again without that limit; a \
+                    smaller change may do too):";
+        return Ok(Some(text.to_owned() + &list(&told)));
+    }
+    let pairs = lifts.iter().copied().combinations(2);
+    let Some(told) = tried(brief, pairs, WORK_OF_TWO, PAIRS_TOLD, watch)? else { return Ok(None) };
+    let text = if told.is_empty() {
+        "\n  no limit of the brief, lifted alone or with one other, was found to let anything in: \
+         more than two have to give way, as far as it was sought"
+    } else {
+        "\n  no limit, lifted alone, was found to let anything in; each of these pairs would do \
+         (found by seeking again without both):"
+    };
+    Ok(Some(text.to_owned() + &list(&told)))
 }
 
 /// What a variant without anything on its front would need, where others have something:
@@ -72,12 +83,12 @@ pub fn way_out(
 pub fn too_weak(
     brief: &ReductionBrief,
     variant: usize,
-    controls: &Controls<'_>,
+    watch: &Watch<'_>,
 ) -> Result<String, Error> {
     let name = &brief.variants[variant].name;
     let alone = ReductionBrief { variants: vec![brief.variants[variant].clone()], ..brief.clone() };
-    let watch = Watch::timed(Some(SECONDS_OF_VARIANT), controls);
-    let best = pool_of(controls)?.install(|| best_without(&alone, &[Lift::Width], &watch));
+    let pool = pool_of(watch.controls())?;
+    let best = pool.install(|| best_without(&alone, &[Lift::Width], WORK_OF_VARIANT, watch));
     Ok(match best {
         Some(best) => format!(
             "no reduction in {name} bears the load; {}.",
@@ -87,41 +98,55 @@ pub fn too_weak(
     })
 }
 
-/// Sentences of the first `most` of these sets of limits without which something is found.
+/// Sentences of the first `most` of these sets of limits without which something is found;
+/// `None` where the time of the brief was over before all were tried.
 fn tried(
     brief: &ReductionBrief,
     lifted: impl Iterator<Item = Vec<Lift>>,
-    seconds: f64,
+    work: u64,
     most: usize,
-    controls: &Controls<'_>,
-) -> Result<Vec<String>, Error> {
-    let pool = pool_of(controls)?;
+    watch: &Watch<'_>,
+) -> Result<Option<Vec<String>>, Error> {
+    let pool = pool_of(watch.controls())?;
+    watch.progress().phase("seeking which limits would have to give way", 0);
     let mut told = Vec::new();
     for lifts in lifted {
-        let watch = Watch::timed(Some(seconds), controls);
-        let best = pool.install(|| best_without(brief, &lifts, &watch));
-        if controls.stopped() {
-            return Err(Error::Interrupted("interrupted; nothing was found until then".into()));
+        let best = pool.install(|| best_without(brief, &lifts, work, watch));
+        match watch.stop() {
+            Stop::Finished => {}
+            Stop::Interrupted => {
+                let text = "nothing meets the request; interrupted while it was sought which \
+                            limits would have to give way";
+                return Err(Error::Interrupted(text.to_owned()));
+            }
+            Stop::TimeLimit | Stop::MemoryLimit => return Ok(None),
         }
         told.extend(best.map(|best| sentence(brief, &lifts, &best)));
         if told.len() == most {
             break;
         }
     }
-    Ok(told)
+    Ok(Some(told))
 }
 
 /// Of what is found without these limits, the one that is least beyond them.
-fn best_without(brief: &ReductionBrief, lifts: &[Lift], watch: &Watch<'_>) -> Option<Found> {
+fn best_without(
+    brief: &ReductionBrief,
+    lifts: &[Lift],
+    mut work: u64,
+    watch: &Watch<'_>,
+) -> Option<Found> {
     let mut lifted = brief.clone();
     let objectives = lifts.iter().flat_map(|lift| lift.objectives(brief));
     lifted.objectives = objectives.unique().collect();
     lifted.effort.tries = TRIES;
     lifted.ratio.close_enough = 0.0;
     lifts.iter().for_each(|lift| lift.off(brief, &mut lifted));
-    let plan = Plan::new(&lifted);
+    // A trial ends with its work, so how far it is in its space says nothing.
+    let plan = Plan::new(&lifted, watch, &Quiet)?;
     let nothing = vec![Vec::new(); plan.groups.len()];
-    let archives = lifted.variants.iter().map(|variant| plan.variant(variant, &nothing, watch));
+    let archives =
+        lifted.variants.iter().map(|variant| plan.variant(variant, &nothing, &mut work, watch));
     let excess =
         |found: &Found| lifts.iter().map(|lift| lift.excess(brief, found)).fold(1.0, f64::max);
     let all = archives.flat_map(|archive| archive.front);
@@ -135,4 +160,55 @@ fn sentence(brief: &ReductionBrief, lifts: &[Lift], best: &Found) -> String {
     let sign = if best.ratio.is_negative() { "−" } else { "" };
     let ratio = to_f64(&best.ratio).abs();
     format!("{changes} would let in {sign}{ratio:.4} with sets {}", teeth.into_iter().join(", "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::brief::no_list;
+    use crate::search::Controls;
+    use std::sync::atomic::{AtomicBool, Ordering};
+
+    const NARROW: &str = r#"
+[ratio]
+target = 57.6
+tolerance = 0.002
+[train]
+sets = [2, 3]
+[room]
+bore = 60.0
+modules = [1.0]
+[teeth]
+sun = [12, 40]
+ring = [40, 120]
+[effort]
+tries = 10
+"#;
+
+    fn best(threads: usize, work: u64) -> Option<Found> {
+        let brief = ReductionBrief::parse(NARROW, "narrow", no_list).unwrap();
+        let stop = AtomicBool::new(false);
+        let controls = Controls { threads: Some(threads), stop: &stop, progress: &Quiet };
+        let watch = Watch::timed(None, &controls);
+        let pool = pool_of(&controls).unwrap();
+        pool.install(|| best_without(&brief, &[Lift::all(&brief)[0]], work, &watch))
+    }
+
+    /// The work decides what a trial finds: not the threads, and not what else the machine does.
+    #[test]
+    fn a_trial_that_is_cut_finds_the_same_everywhere() {
+        let (all, cut) = (best(2, u64::MAX), best(2, 200_000));
+        assert!(all.is_some() && cut.is_some() && best(2, 1).is_none());
+        assert_ne!(all, cut, "the trial is not cut: the test shows nothing");
+        let done = AtomicBool::new(false);
+        std::thread::scope(|scope| {
+            for _ in 0..3 {
+                scope.spawn(|| while !done.load(Ordering::Relaxed) {});
+            }
+            for threads in [1, 2, 7] {
+                assert_eq!(best(threads, 200_000), cut, "{threads} threads");
+            }
+            done.store(true, Ordering::Relaxed);
+        });
+    }
 }

@@ -9,6 +9,7 @@ use super::exact::{efficiencies, exact_ratio};
 use super::faces::Faces;
 use super::running::{Running, SetDuty};
 use super::stock;
+use super::work::Work;
 use crate::brief::{BackDriving, ReductionBrief};
 use crate::num::to_f64;
 use crate::score::{Better, Criterion};
@@ -60,6 +61,11 @@ pub const EFFICIENCY_STEP: f64 = 0.002;
 /// Of a step.
 const NUDGE: f64 = 1e-6;
 
+/// What it costs to find the width of one set and to weigh one way to make all, in base
+/// ratios that can be tried in the same time.
+const COST_OF_WIDTH: u64 = 4;
+const COST_OF_WEIGHING: u64 = 20;
+
 /// What is chosen so far of a case.
 struct Chosen<'a> {
     makings: SmallVec<[Making<'a>; MAX_SETS]>,
@@ -67,12 +73,23 @@ struct Chosen<'a> {
 }
 
 impl Scales<'_> {
-    /// Offers every way to make `case` that keeps the limits.
-    pub fn weigh(&self, case: &Case<'_>, known: &Archive, archive: &mut Archive) {
+    /// Offers every way to make `case` that keeps the limits. `false` when its work was ended
+    /// before that.
+    pub fn weigh(
+        &self,
+        case: &Case<'_>,
+        work: &Work<'_>,
+        known: &Archive,
+        archive: &mut Archive,
+    ) -> bool {
+        let choices = case.choices.iter().map(|choices| choices.len() as u64).sum::<u64>();
         for (member, arrangement) in case.group.members.iter().enumerate() {
             let Some(running) = Running::new(arrangement, &case.group.kinds, case.ratios) else {
                 continue;
             };
+            if !work.goes_on(COST_OF_WIDTH * choices) {
+                return false;
+            }
             let makings: SmallVec<[Vec<Making<'_>>; MAX_SETS]> = case
                 .choices
                 .iter()
@@ -83,10 +100,14 @@ impl Scales<'_> {
             if archive.excludes(&bounds) || known.excludes(&bounds) {
                 continue;
             }
-            let weighed = Weighed { scales: self, case, arrangement, member, running: &running };
+            let running = &running;
+            let weighed = Weighed { scales: self, case, arrangement, member, running, work };
             let mut chosen = Chosen { makings: SmallVec::new(), length: 0.0 };
-            weighed.choose(&makings, &mut chosen, archive);
+            if !weighed.choose(&makings, &mut chosen, archive) {
+                return false;
+            }
         }
+        true
     }
 
     /// No choice among these ways has better objectives.
@@ -208,17 +229,27 @@ struct Weighed<'a> {
     arrangement: &'a Arrangement,
     member: usize,
     running: &'a Running,
+    work: &'a Work<'a>,
 }
 
 impl<'a> Weighed<'a> {
     /// Chooses the sets one after the other; what is too long already is left.
-    fn choose(&self, makings: &[Vec<Making<'a>>], chosen: &mut Chosen<'a>, archive: &mut Archive) {
+    /// `false` when the work was ended.
+    fn choose(
+        &self,
+        makings: &[Vec<Making<'a>>],
+        chosen: &mut Chosen<'a>,
+        archive: &mut Archive,
+    ) -> bool {
         let room = &self.scales.brief.room;
         let Some((first, rest)) = makings.split_first() else {
+            if !self.work.goes_on(COST_OF_WEIGHING) {
+                return false;
+            }
             if let Some(found) = self.found(chosen) {
                 archive.offer(found);
             }
-            return;
+            return true;
         };
         for &making in first {
             let joint = if chosen.makings.is_empty() { 0.0 } else { room.gap };
@@ -231,10 +262,14 @@ impl<'a> Weighed<'a> {
             }
             let before = std::mem::replace(&mut chosen.length, length);
             chosen.makings.push(making);
-            self.choose(rest, chosen, archive);
+            let whole = self.choose(rest, chosen, archive);
             chosen.makings.pop();
             chosen.length = before;
+            if !whole {
+                return false;
+            }
         }
+        true
     }
 
     fn found(&self, chosen: &Chosen<'_>) -> Option<Found> {

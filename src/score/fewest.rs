@@ -3,18 +3,15 @@
 //! Knows one layout and its exact ratios. The model only proposes; what is told has been
 //! checked in whole numbers.
 
-use good_lp::{
-    Expression, Solution, SolutionStatus, SolverModel, Variable, WithTimeLimit, microlp, variable,
-    variables,
-};
+use good_lp::{Expression, SolverModel as _, Variable, microlp, variable, variables};
 
 use crate::motion::solve_state;
-use crate::num::Fraction;
+use crate::num::{Fraction, Solved, solve_within};
 use crate::train::{ElementMask, Layout};
 
-/// Seconds after which the solver gives what it has. The largest layouts that a file may
-/// hold take a fraction of this.
-const TIME_LIMIT_S: f64 = 2.0;
+/// Nodes of branch and bound after which the solver gives what it has. The largest layouts
+/// that a file may hold take a fraction of this.
+const MOST_NODES: u64 = 2000;
 
 /// A smallest set of elements with which a layout still has the ratio of every live gear.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -24,7 +21,7 @@ pub struct Fewest {
     /// Each live gear by name, in the order of the layout, and a state of kept elements
     /// that has exactly its ratio: its own where that is kept.
     pub gears: Vec<(String, ElementMask)>,
-    /// Whether no smaller set does it; false only where the solver ran out of time.
+    /// Whether no smaller set does it; false only where the work was not enough.
     pub proved: bool,
 }
 
@@ -47,7 +44,7 @@ pub struct Fewest {
 /// changes. Source: a covering problem with one choice for each ratio; for why few tight
 /// rows serve better than many loose ones, G. Nemhauser, L. Wolsey, Integer and
 /// Combinatorial Optimization, Wiley 1988. Breaks nowhere; where very many states share a
-/// ratio the time limit may end it early, and `proved` is false.
+/// ratio [`MOST_NODES`] may end it early, and `proved` is false.
 pub fn fewest_elements(layout: &Layout) -> Option<Fewest> {
     let wanted = wanted(layout);
     if wanted.is_empty() {
@@ -156,7 +153,7 @@ fn solved(wanted: &[Wanted]) -> Option<(ElementMask, bool)> {
     });
     let elements: Expression = keep.iter().map(|&(_, keep)| weight * keep).sum();
     let objective = elements + moved.sum::<Expression>();
-    let mut model = model.minimise(objective).using(microlp).with_time_limit(TIME_LIMIT_S);
+    let mut model = model.minimise(objective).using(microlp);
     for states in &serve {
         let all: Expression = states.iter().map(|&(_, serve)| serve).sum();
         model.add_constraint(all.eq(1));
@@ -166,8 +163,13 @@ fn solved(wanted: &[Wanted]) -> Option<(ElementMask, bool)> {
             model.add_constraint(through.leq(keep));
         }
     }
-    let solution = model.solve().ok()?;
-    let kept = keep.iter().filter(|(_, keep)| solution.value(*keep) > 0.5);
-    let kept = ElementMask::of(kept.map(|&(element, _)| element));
-    Some((kept, matches!(solution.status(), SolutionStatus::Optimal)))
+    let (values, proved) = match solve_within(model.as_inner(), MOST_NODES, &|| false) {
+        Solved::Optimal(values) => (values, true),
+        Solved::Feasible(values) => (values, false),
+        Solved::Infeasible | Solved::Undecided => return None,
+    };
+    // What is kept was added first.
+    let kept = keep.iter().zip(&values).filter(|(_, value)| **value > 0.5);
+    let kept = ElementMask::of(kept.map(|((element, _), _)| *element));
+    Some((kept, proved))
 }

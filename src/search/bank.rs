@@ -24,13 +24,22 @@ pub struct Bank {
 }
 
 impl Bank {
-    pub fn new(grid: CellGrid, functions: &[RatioFunction], ladder: &Ladder) -> Self {
+    /// `None` as soon as `stopped`, which is asked before every function, says so.
+    pub fn new(
+        grid: CellGrid,
+        functions: &[RatioFunction],
+        ladder: &Ladder,
+        stopped: &(dyn Fn() -> bool + Sync),
+    ) -> Option<Self> {
         let entry = |function: &RatioFunction| {
+            if stopped() {
+                return None;
+            }
             let bounds = cell_bounds(&grid, function);
             let gears = GearCells::new(&bounds, ladder);
-            Entry { coefficients: Coefficients::new(function), gears, bounds }
+            Some(Entry { coefficients: Coefficients::new(function), gears, bounds })
         };
-        let entries = functions.par_iter().map(entry).collect();
-        Self { grid, entries }
+        let entries = functions.par_iter().map(entry).collect::<Option<_>>()?;
+        Some(Self { grid, entries })
     }
 }

@@ -22,7 +22,12 @@ pub struct Census {
     pub live: u64,
 }
 
-/// Counts a family. `tick` is called with the number of states after each core.
+/// States of one core after which its progress is told.
+const BETWEEN_TICKS: u64 = 1 << 20;
+
+/// Counts some cores of a family. `tick` is called with the number of states after each
+/// core; `None` as soon as `stopped`, which is asked now and then, says so, for part of a
+/// count is no count.
 ///
 /// A state's determinants are polynomials with coefficients −1, 0, 1 (see
 /// [`super::FreeMotions`]); a state counts as determinate or live when they do not
@@ -31,26 +36,35 @@ pub fn census(
     family: CoreFamily,
     cores: &[crate::train::Core],
     tick: &(dyn Fn(u64) + Sync),
-) -> Census {
+    stopped: &(dyn Fn() -> bool + Sync),
+) -> Option<Census> {
     let counted = cores.par_iter().map(|core| {
         let mut census = Census { cores: 1, ..Census::default() };
         census.connected_cores = u64::from(core.is_connected());
-        FreeMotions::new(core, &core.slots()).for_each_state(|_, state| {
+        // Cores of many shafts take long for themselves, so progress is told inside too.
+        let mut told = 0;
+        FreeMotions::new(core, &core.slots()).for_each_state_unless(&stopped, |_, state| {
             census.states += 1;
             census.determinate += u64::from(state.is_determinate());
             census.live += u64::from(state.is_live());
+            if census.states - told == BETWEEN_TICKS {
+                told = census.states;
+                tick(BETWEEN_TICKS);
+            }
         });
-        tick(census.states);
-        census
+        tick(census.states - told);
+        (!stopped()).then_some(census)
     });
-    let total = counted.reduce(Census::default, |a, b| Census {
-        cores: a.cores + b.cores,
-        connected_cores: a.connected_cores + b.connected_cores,
-        states: a.states + b.states,
-        determinate: a.determinate + b.determinate,
-        live: a.live + b.live,
-        ..a
-    });
+    let total = counted.try_reduce(Census::default, |a, b| {
+        Some(Census {
+            cores: a.cores + b.cores,
+            connected_cores: a.connected_cores + b.connected_cores,
+            states: a.states + b.states,
+            determinate: a.determinate + b.determinate,
+            live: a.live + b.live,
+            ..a
+        })
+    })?;
     let engaged = family.shafts.saturating_sub(family.sets + 1);
-    Census { sets: family.sets, shafts: family.shafts, engaged, ..total }
+    Some(Census { sets: family.sets, shafts: family.shafts, engaged, ..total })
 }

@@ -28,12 +28,27 @@ impl CoreFamily {
 
     /// Every core of the family once, in canonical numbers and increasing order.
     pub fn cores(&self) -> Vec<Core> {
+        self.cores_unless(&|| false).expect("nobody stops it")
+    }
+
+    /// As [`CoreFamily::cores`]; `None` as soon as `stopped`, which is asked now and then,
+    /// says so: four sets on many shafts have millions of cores.
+    pub fn cores_unless(&self, stopped: &dyn Fn() -> bool) -> Option<Vec<Core>> {
         let with_members = self.shafts.saturating_sub(u8::from(self.bare_input));
         if self.sets == 0 || with_members == 0 {
-            return Vec::new();
+            return Some(Vec::new());
         }
-        let seatings = seatings(usize::from(self.sets), with_members, self.held);
-        seatings.iter().flat_map(|seats| self.cores_with(seats)).collect()
+        let (held, found) = (self.held, Vec::new());
+        let mut seating = Seating { shafts: with_members, held, found, stopped, left: 0 };
+        seating.next(3 * usize::from(self.sets), 0, &mut Vec::new())?;
+        let mut cores = Vec::new();
+        for (place, seats) in seating.found.iter().enumerate() {
+            if place % BETWEEN_QUESTIONS == 0 && stopped() {
+                return None;
+            }
+            cores.extend(self.cores_with(seats));
+        }
+        Some(cores)
     }
 
     fn cores_with(&self, seats: &[[u8; 3]]) -> Vec<Core> {
@@ -54,44 +69,57 @@ impl CoreFamily {
     }
 }
 
-/// Seats of all members on exactly `shafts` shafts, one of each up to renumbering.
-fn seatings(sets: usize, shafts: u8, held: bool) -> Vec<Vec<[u8; 3]>> {
-    let mut found = Vec::new();
-    let mut flat = Vec::with_capacity(3 * sets);
-    seat_next(sets, shafts, held, 0, &mut flat, &mut found);
-    found
-}
+/// Seatings between two questions whether to go on.
+const BETWEEN_QUESTIONS: usize = 1024;
 
-/// Extends `flat`, the seats so far, by each seat that the next member can take: a shaft
-/// in use, the next new one, or the housing; never one that its set already has.
-fn seat_next(
-    sets: usize,
+/// Seats of all members on exactly `shafts` shafts, one of each up to renumbering.
+struct Seating<'a> {
     shafts: u8,
     held: bool,
-    used: u8,
-    flat: &mut Vec<u8>,
-    found: &mut Vec<Vec<[u8; 3]>>,
-) {
-    let left = 3 * sets - flat.len();
-    if left == 0 {
+    found: Vec<Vec<[u8; 3]>>,
+    stopped: &'a dyn Fn() -> bool,
+    /// Whole seatings to come before the next question.
+    left: usize,
+}
+
+impl Seating<'_> {
+    /// Extends `flat`, the seats so far, by each seat that the next of `left` members can
+    /// take: a shaft in use, the next new one, or the housing; never one that its set already
+    /// has. `None` when stopped.
+    fn next(&mut self, left: usize, used: u8, flat: &mut Vec<u8>) -> Option<()> {
+        if left == 0 {
+            return self.whole(used, flat);
+        }
+        if usize::from(self.shafts - used) > left {
+            return Some(());
+        }
+        let own = flat.len() / 3 * 3;
+        let lowest = if self.held { HOUSING } else { 1 };
+        for seat in lowest..=self.shafts.min(used + 1) {
+            if !flat[own..].contains(&seat) {
+                flat.push(seat);
+                self.next(left - 1, used.max(seat), flat)?;
+                flat.pop();
+            }
+        }
+        Some(())
+    }
+
+    /// Keeps a seating of all members if it is the one of its kind.
+    fn whole(&mut self, used: u8, flat: &[u8]) -> Option<()> {
+        if self.left == 0 {
+            self.left = BETWEEN_QUESTIONS;
+            if (self.stopped)() {
+                return None;
+            }
+        }
+        self.left -= 1;
         let seats: Vec<[u8; 3]> = flat.chunks(3).map(|c| [c[0], c[1], c[2]]).collect();
-        let complete = used == shafts && held == flat.contains(&HOUSING);
+        let complete = used == self.shafts && self.held == flat.contains(&HOUSING);
         if complete && is_canonical(&seats) {
-            found.push(seats);
+            self.found.push(seats);
         }
-        return;
-    }
-    if usize::from(shafts - used) > left {
-        return;
-    }
-    let own = flat.len() / 3 * 3;
-    let lowest = if held { HOUSING } else { 1 };
-    for seat in lowest..=shafts.min(used + 1) {
-        if !flat[own..].contains(&seat) {
-            flat.push(seat);
-            seat_next(sets, shafts, held, used.max(seat), flat, found);
-            flat.pop();
-        }
+        Some(())
     }
 }
 

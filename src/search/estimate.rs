@@ -11,10 +11,11 @@ use super::watch::{Limits, Watch};
 use crate::brief::Brief;
 use crate::error::Error;
 
-/// Cores that are tried.
+/// Cores that are tried at most, and at most one of so many.
 const SAMPLE: usize = 256;
+const ONE_OF: usize = 16;
 /// After so long, what was tried must do.
-const PATIENCE: Duration = Duration::from_secs(10);
+const PATIENCE: Duration = Duration::from_secs(2);
 /// Cores worked together, so that all threads have some.
 const HANDFUL: usize = 32;
 
@@ -26,14 +27,18 @@ pub struct Estimate {
     pub cores: u64,
     /// Element sets on them, before any symmetry is taken out.
     pub layouts: u64,
-    /// Cores that were worked for the estimate.
+    /// Cores that were worked to their end for the estimate.
     pub sampled: u64,
-    /// From the time that the sampled cores took; `None` when none was sampled.
+    /// From the time that the sampled cores took; `None` when none was tried.
     pub seconds: Option<f64>,
+    /// Whether patience ended before some family had a core worked to its end: then it takes
+    /// at least so long, and nobody knows how long.
+    pub at_least: bool,
 }
 
 /// Judges the size of a search or of some of its `units`; the time from a sample of its
-/// cores, worked in full, where there are at least `timed_from` layouts.
+/// cores, worked in full, where there are at least `timed_from` layouts. `None` where it was
+/// stopped while the plan was made.
 ///
 /// # Errors
 /// As [`super::run_course`].
@@ -41,10 +46,13 @@ pub fn estimate(
     brief: &Brief,
     controls: &Controls<'_>,
     units: Option<Range<usize>>,
+    limits: Limits,
     timed_from: u64,
-) -> Result<Estimate, Error> {
+) -> Result<Option<Estimate>, Error> {
+    let watch = Watch::new(brief, limits, controls);
+    watch.refuse_at_once()?;
     let pool = pool_of(controls)?;
-    let plan = Plan::new(brief)?;
+    let Some(plan) = Plan::new(brief, &watch)? else { return Ok(None) };
     let units = &plan.units[plan.units_of(units)?];
     let mut estimate = Estimate { units: units.len(), ..Estimate::default() };
     let mut families: Vec<Vec<usize>> = vec![Vec::new(); plan.families.len()];
@@ -56,38 +64,56 @@ pub fn estimate(
         families[unit.family].extend(unit.cores.clone());
     }
     if estimate.layouts < timed_from {
-        return Ok(estimate);
+        return Ok(Some(estimate));
     }
-    controls.progress.phase("estimating the time", SAMPLE as u64);
+    controls.progress.phase("estimating the time", 0);
     // Each family has its part of the patience: one that was never tried would count nothing.
     let asked = families.iter().filter(|cores| !cores.is_empty()).count();
-    let limits = Limits { time: Some(PATIENCE / asked as u32), memory_mib: None };
-    let mut seconds = 0.0;
     for (family, cores) in families.iter().enumerate().filter(|(_, cores)| !cores.is_empty()) {
+        let patience = PATIENCE / asked as u32;
+        let patience = watch.time_left().map_or(patience, |left| left.min(patience));
+        let limits = Limits { time: Some(patience), since: None, ..limits };
         let watch = Watch::new(brief, limits, controls);
-        let share = (SAMPLE as f64 * cores.len() as f64 / estimate.cores as f64).ceil();
-        let every = cores.len().div_ceil(share as usize);
-        let sample: Vec<usize> = cores.iter().skip(every / 2).step_by(every).copied().collect();
+        let share = SAMPLE as f64 * cores.len() as f64 / estimate.cores as f64;
+        let share = (share.ceil() as usize).min(cores.len().div_ceil(ONE_OF));
         let worker = Worker::new(&plan, family, &watch);
-        // Spread over the family even when patience ends early.
-        let handfuls = sample.len().div_ceil(HANDFUL);
-        let (started, mut done) = (Instant::now(), 0);
-        for first in 0..handfuls {
-            let some: Vec<usize> = sample.iter().skip(first).step_by(handfuls).copied().collect();
-            if done > 0 && watch.should_stop()
-                || pool.install(|| worker.work(&some, &mut Spent::default())).is_none()
-            {
-                break;
-            }
-            done += some.len();
-        }
-        // Where patience ended within the first handful, it is at least so long.
-        let done_at_least = done.max(1) as f64;
-        seconds += started.elapsed().as_secs_f64() * cores.len() as f64 / done_at_least;
-        estimate.sampled += done as u64;
+        pool.install(|| time(&worker, cores, share, &watch, &mut estimate));
     }
-    estimate.seconds = Some(seconds);
-    Ok(estimate)
+    Ok(Some(estimate))
+}
+
+/// Adds to an estimate what the cores of one family will take, judged from `share` of them.
+fn time(
+    worker: &Worker<'_>,
+    cores: &[usize],
+    share: usize,
+    watch: &Watch<'_>,
+    estimate: &mut Estimate,
+) {
+    let every = cores.len().div_ceil(share);
+    let sample: Vec<usize> = cores.iter().skip(every / 2).step_by(every).copied().collect();
+    // Spread over the family even when patience ends early.
+    let handfuls = sample.len().div_ceil(HANDFUL);
+    let (started, mut done) = (Instant::now(), 0);
+    for first in 0..handfuls {
+        let some: Vec<usize> = sample.iter().skip(first).step_by(handfuls).copied().collect();
+        let whole = worker.work(&some, &mut Spent::default());
+        if whole.is_none_or(|record| record.not_reached > 0) {
+            if done == 0 {
+                // The first handful was not done in this time: all take at least as much.
+                estimate.at_least = true;
+                done = some.len();
+            }
+            break;
+        }
+        done += some.len();
+        estimate.sampled += some.len() as u64;
+        if watch.should_stop() {
+            break;
+        }
+    }
+    let seconds = started.elapsed().as_secs_f64() * cores.len() as f64 / done as f64;
+    *estimate.seconds.get_or_insert(0.0) += seconds;
 }
 
 #[cfg(test)]
@@ -101,13 +127,16 @@ mod tests {
         let brief = Brief::embedded();
         let stop = AtomicBool::new(false);
         let controls = Controls { threads: Some(1), stop: &stop, progress: &Quiet };
-        let all = estimate(&brief, &controls, None, u64::MAX).unwrap();
+        let limits = Limits::default();
+        let all = estimate(&brief, &controls, None, limits, u64::MAX).unwrap().unwrap();
         assert_eq!((all.cores, all.layouts, all.units), (4551, 52_919_028, 36));
         assert_eq!((all.sampled, all.seconds), (0, None));
-        let part = estimate(&brief, &controls, Some(0..2), 1).unwrap();
+        let part = estimate(&brief, &controls, Some(0..2), limits, 1).unwrap().unwrap();
         assert_eq!((part.cores, part.units), (256, 2));
-        assert_eq!(part.sampled, 256);
+        assert!(part.sampled == 16 || part.at_least, "{part:?}");
         assert!(part.seconds.is_some_and(|seconds| seconds > 0.0 && seconds.is_finite()));
-        assert!(estimate(&brief, &controls, Some(30..37), 1).is_err());
+        assert!(estimate(&brief, &controls, Some(30..37), limits, 1).is_err());
+        stop.store(true, std::sync::atomic::Ordering::Relaxed);
+        assert_eq!(estimate(&brief, &controls, None, limits, 1).unwrap(), None);
     }
 }

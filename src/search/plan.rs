@@ -7,6 +7,7 @@ use super::cells::CellGrid;
 use super::gears::MOST_STATES;
 use super::ladder::Ladder;
 use super::states::states_of;
+use super::watch::Watch;
 use crate::brief::{Brief, Family};
 use crate::error::{Error, Mistake};
 use crate::teeth::Catalogue;
@@ -52,11 +53,23 @@ pub struct Unit {
 }
 
 impl<'a> Plan<'a> {
+    /// `None` when the watch said stop.
+    ///
     /// # Errors
     /// [`Error::Request`] when no set fits the tooth limits, or a layout would have more
     /// states than can be searched.
-    pub fn new(brief: &'a Brief) -> Result<Self, Error> {
-        let catalogue = Catalogue::build(&brief.teeth);
+    pub fn new(brief: &'a Brief, watch: &Watch<'_>) -> Result<Option<Self>, Error> {
+        let stopped = || watch.should_stop();
+        let candidates = Catalogue::count_candidates(&brief.teeth) as u64;
+        watch.progress().phase("making the catalogue of sets", candidates);
+        let judged = || {
+            watch.progress().tick(Catalogue::BETWEEN_QUESTIONS as u64);
+            watch.should_stop()
+        };
+        let Some(catalogue) = Catalogue::build_unless(&brief.teeth, &judged) else {
+            return Ok(None);
+        };
+        watch.progress().phase("listing cores", 0);
         if catalogue.is_empty() {
             let problem = "no planetary set meets every condition within these limits";
             let mend = "widen sun, planet or ring, or allow shift";
@@ -81,7 +94,10 @@ impl<'a> Plan<'a> {
             last = Some(core_family);
             let cores = match families.last() {
                 Some(before) if same_cores => before.cores.clone(),
-                _ => core_family.cores(),
+                _ => match core_family.cores_unless(&stopped) {
+                    Some(cores) => cores,
+                    None => return Ok(None),
+                },
             };
             families.push(FamilyPlan::new(&family, cores, same_cores, &catalogue, &ladder));
         }
@@ -91,7 +107,7 @@ impl<'a> Plan<'a> {
             (0..all).step_by(UNIT_CORES).map(unit)
         });
         let units = units.collect();
-        Ok(Self { brief, ladder, catalogue, families, units })
+        Ok(Some(Self { brief, ladder, catalogue, families, units }))
     }
 
     /// The numbers of the units that are asked for: all, or a range of them.

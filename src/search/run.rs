@@ -15,7 +15,7 @@ use super::settle::{Finding, Setup};
 use super::tally::{Findings, Tally, UnitCount};
 use super::twins::ClassKeys;
 use super::unit::{SolvedClass, Spent, UnitRecord, Worker};
-use super::watch::{Limits, Watch};
+use super::watch::{Limits, Moment, Watch};
 use crate::brief::Brief;
 use crate::error::Error;
 
@@ -43,9 +43,23 @@ pub fn run_course(
     controls: &Controls<'_>,
     course: Course<'_>,
 ) -> Result<Findings, Error> {
-    let pool = pool_of(controls)?;
-    let plan = Plan::new(brief)?;
-    let watch = Watch::new(brief, course.limits, controls);
+    run_watched(brief, &Watch::new(brief, course.limits, controls), course)
+}
+
+/// [`run_course`] under the watch of whoever asks, which then tells why it ended.
+///
+/// # Errors
+/// As [`run_course`].
+pub(crate) fn run_watched(
+    brief: &Brief,
+    watch: &Watch<'_>,
+    course: Course<'_>,
+) -> Result<Findings, Error> {
+    watch.refuse_at_once()?;
+    let pool = pool_of(watch.controls())?;
+    let Some(plan) = Plan::new(brief, watch)? else {
+        return Ok(Findings::before_the_plan(watch.stop()));
+    };
     let numbers = plan.units_of(course.units)?;
     // The ledger need not be shared among threads: it is used between units alone.
     let mut gathered = Gathered::new(&plan, numbers.clone());
@@ -61,7 +75,7 @@ pub fn run_course(
             continue;
         }
         if worker.as_ref().is_none_or(|(family, _)| *family != unit.family) {
-            worker = Some((unit.family, Worker::new(&plan, unit.family, &watch)));
+            worker = Some((unit.family, Worker::new(&plan, unit.family, watch)));
         }
         let cores: Vec<usize> = unit.cores.clone().collect();
         let work = || worker.as_ref().and_then(|(_, worker)| worker.work(&cores, &mut spent));
@@ -70,12 +84,12 @@ pub fn run_course(
             course.ledger.keep(number, &record)?;
         }
         gathered.add(unit.family, record);
-        if watch.should_stop() {
+        if watch.should_stop_after_phase() {
             break;
         }
     }
     let started = Instant::now();
-    let mut findings = pool.install(|| gathered.close(&watch));
+    let mut findings = pool.install(|| gathered.close(watch));
     spent.score = started.elapsed();
     findings.spent = spent;
     Ok(findings)
@@ -125,8 +139,8 @@ impl<'a> Gathered<'a> {
         for (family, classes) in self.plan.families.iter().zip(&self.families) {
             let settled = settled(self.plan, family, classes, watch);
             for (class, found) in classes.values().zip(settled) {
-                self.tally.class(class, !found.is_empty());
-                findings.extend(found);
+                self.tally.class(class, found.as_ref().map(|found| !found.is_empty()));
+                findings.extend(found.into_iter().flatten());
             }
         }
         let Self { plan, units, done, .. } = self;
@@ -135,18 +149,24 @@ impl<'a> Gathered<'a> {
     }
 }
 
+/// What becomes of each class; `None` for those that were not looked at any more.
 fn settled(
     plan: &Plan<'_>,
     family: &FamilyPlan,
     classes: &Classes,
     watch: &Watch<'_>,
-) -> Vec<Vec<Finding>> {
+) -> Vec<Option<Vec<Finding>>> {
     let Plan { brief, ladder, catalogue, .. } = plan;
     let setup = Setup { brief, ladder, catalogue, states: &family.states };
     let classes: Vec<_> = classes.values().collect();
+    // What a stopped run has found is settled for a moment, so that there is something to show.
+    let moment = Moment::after(watch.stop());
     let settle = |class: &&SolvedClass| {
+        if moment.as_ref().map_or_else(|| watch.should_stop(), Moment::is_over) {
+            return None;
+        }
         watch.progress().tick(1);
-        setup.settle(family, &class.members, &class.solutions)
+        Some(setup.settle(family, &class.members, &class.solutions))
     };
     classes.par_iter().map(settle).collect()
 }

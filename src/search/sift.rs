@@ -48,12 +48,23 @@ pub fn sift(
     elements: usize,
     gears: usize,
     useful: &[bool],
+    keep: impl FnMut(&[usize]) -> ControlFlow<()>,
+) -> Option<SiftCount> {
+    sift_unless(&|| false, states, elements, gears, useful, keep)
+}
+
+/// As [`sift`]; `None` too as soon as `stopped` says so, which is asked now and then.
+pub(super) fn sift_unless(
+    stopped: &dyn Fn() -> bool,
+    states: &CoreStates,
+    elements: usize,
+    gears: usize,
+    useful: &[bool],
     mut keep: impl FnMut(&[usize]) -> ControlFlow<()>,
 ) -> Option<SiftCount> {
     let layouts = num_integer::binomial(states.slots.len() as u64, elements as u64);
-    let mut count = SiftCount { layouts, ..SiftCount::default() };
     let mirrors = slot_mirrors(states);
-    let mut walk = Walk::new(states, elements, gears, useful);
+    let mut walk = Walk::new(states, elements, gears, useful, stopped);
     let (mut kept, mut mirrored) = (0u64, 0u64);
     let root = walk.root();
     let walked = walk.extend(&root, 0, &mut |chosen| {
@@ -67,9 +78,7 @@ pub fn sift(
     if walked.is_break() {
         return None;
     }
-    count.mirrored = mirrored;
-    count.too_few = layouts - kept - mirrored;
-    Some(count)
+    Some(SiftCount { layouts, mirrored, too_few: layouts - kept - mirrored, windows: 0 })
 }
 
 /// What a further slot would add to the elements chosen so far.
@@ -100,10 +109,21 @@ struct Walk<'a> {
     /// at 1, as if seen before, and so are never new.
     seen: Vec<u16>,
     is_useful: Vec<bool>,
+    stopped: &'a dyn Fn() -> bool,
+    branches: u32,
 }
 
+/// Branches gone into between two questions whether to go on.
+const BETWEEN_QUESTIONS: u32 = 8192;
+
 impl<'a> Walk<'a> {
-    fn new(states: &'a CoreStates, elements: usize, gears: usize, useful: &[bool]) -> Self {
+    fn new(
+        states: &'a CoreStates,
+        elements: usize,
+        gears: usize,
+        useful: &[bool],
+        stopped: &'a dyn Fn() -> bool,
+    ) -> Self {
         let is_useful: Vec<bool> = std::iter::once(false).chain(useful.iter().copied()).collect();
         let (slots, others) = (states.slots.len(), states.engaged - 1);
         let mut often = vec![0u32; is_useful.len()];
@@ -125,6 +145,8 @@ impl<'a> Walk<'a> {
             parts: std::iter::once(vec![0]).chain((0..others).map(|_| Vec::new())).collect(),
             seen: is_useful.iter().map(|&useful| u16::from(!useful)).collect(),
             is_useful,
+            stopped,
+            branches: 0,
         };
         for_each_set(slots, others, |first, from| {
             for last in from..slots {
@@ -157,6 +179,10 @@ impl<'a> Walk<'a> {
         have: i32,
         keep: &mut impl FnMut(&[usize]) -> ControlFlow<()>,
     ) -> ControlFlow<()> {
+        self.branches = (self.branches + 1) % BETWEEN_QUESTIONS;
+        if self.branches == 0 && (self.stopped)() {
+            return ControlFlow::Break(());
+        }
         let left = self.elements - self.chosen.len();
         let from = self.chosen.last().map_or(0, |last| last + 1);
         let mut waiting = self.promising(outlook, have, left, from);

@@ -63,6 +63,32 @@ pub struct Passage {
     pub why: &'static str,
 }
 
+impl Findings {
+    /// Of a run that was stopped before it had a plan.
+    pub fn before_the_plan(stop: Stop) -> Self {
+        Self {
+            stop,
+            units: UnitCount { asked: 0..0, all: 0, done: 0 },
+            spent: Spent::default(),
+            cores: 0,
+            layouts: 0,
+            states: 0,
+            passages: Vec::new(),
+            undecided: 0,
+            solved: (0, 0),
+            catalogue: (0, 0),
+            findings: Vec::new(),
+            front: 0,
+            found: 0,
+        }
+    }
+
+    /// Whether the run was stopped before it had a plan, and so has searched nothing.
+    pub fn has_no_plan(&self) -> bool {
+        self.units.all == 0
+    }
+}
+
 /// Counts as they come.
 #[derive(Default)]
 pub struct Tally {
@@ -100,8 +126,13 @@ impl Tally {
         }
     }
 
-    /// A solved class of all units together. `served`: whether it gave a finding.
-    pub fn class(&mut self, class: &SolvedClass, served: bool) {
+    /// A solved class of all units together. `served`: whether it gave a finding, `None`
+    /// where the run was stopped before that was known.
+    pub fn class(&mut self, class: &SolvedClass, served: Option<bool>) {
+        let Some(served) = served else {
+            self.not_reached += class.members.len() as u64;
+            return;
+        };
         let count = |(layouts, classes): &mut (u64, u64)| {
             *layouts += class.members.len() as u64;
             *classes += 1;

@@ -117,7 +117,17 @@ impl FreeMotions {
     }
 
     /// Visits every set of `dimension − 1` slots in lexicographic order.
-    pub fn for_each_state(&self, mut visit: impl FnMut(&[usize], StatePolynomials)) {
+    pub fn for_each_state(&self, visit: impl FnMut(&[usize], StatePolynomials)) {
+        self.for_each_state_unless(&|| false, visit);
+    }
+
+    /// The same until `stopped` says so, which is asked before every family of states that
+    /// differ in their last slot only: a core of many shafts has thousands of millions.
+    pub fn for_each_state_unless(
+        &self,
+        stopped: &impl Fn() -> bool,
+        mut visit: impl FnMut(&[usize], StatePolynomials),
+    ) {
         let none = vec![Signs { plus: u16::MAX, minus: 0 }];
         if self.dimension == 1 {
             let close = |end: &[Lanes]| expand(&self.laplace[0][0], &none, end);
@@ -126,13 +136,15 @@ impl FreeMotions {
         }
         let mut minors = vec![Vec::new(); self.dimension];
         minors[0] = none;
-        self.extend(&mut minors, &mut Vec::with_capacity(self.dimension), &mut visit);
+        let mut chosen = Vec::with_capacity(self.dimension);
+        self.extend(&mut minors, &mut chosen, stopped, &mut visit);
     }
 
     fn extend(
         &self,
         minors: &mut [Vec<Lanes>],
         chosen: &mut Vec<usize>,
+        stopped: &impl Fn() -> bool,
         visit: &mut impl FnMut(&[usize], StatePolynomials),
     ) {
         let rows = chosen.len();
@@ -152,12 +164,15 @@ impl FreeMotions {
             return;
         }
         for slot in from..self.slots.len() {
+            if stopped() {
+                return;
+            }
             let (done, next) = minors.split_at_mut(rows + 1);
             let terms = self.laplace[rows].iter();
             next[0].clear();
             next[0].extend(terms.map(|terms| expand(terms, &done[rows], &self.rows[slot])));
             chosen.push(slot);
-            self.extend(minors, chosen, visit);
+            self.extend(minors, chosen, stopped, visit);
             chosen.pop();
         }
     }

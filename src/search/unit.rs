@@ -15,7 +15,7 @@ use super::known::Known;
 use super::plan::{FamilyPlan, Plan};
 use super::shortfall::LogLadder;
 use super::sieve::Sieve;
-use super::sift::{SiftCount, sift};
+use super::sift::{SiftCount, sift_unless};
 use super::solve::{Outcome, Problem, Solution};
 use super::states::CoreStates;
 use super::twins::{ClassKeys, Namer, TwinMember, all_orders, class_mark};
@@ -128,7 +128,8 @@ impl<'a> Worker<'a> {
         let mut members = Vec::new();
         let (mut windows, mut seen) = (0, 0u64);
         let gears = self.plan.ladder.gears();
-        let mut count = sift(&states, *elements, gears, &useful, |chosen| {
+        let stopped = || self.watch.should_stop();
+        let mut count = sift_unless(&stopped, &states, *elements, gears, &useful, |chosen| {
             seen += 1;
             if seen.is_multiple_of(BETWEEN_LOOKS) && self.watch.should_stop() {
                 return ControlFlow::Break(());
@@ -154,7 +155,13 @@ impl<'a> Worker<'a> {
         let (keys, place) = functions_in_play(&classes);
         let functions: Vec<RatioFunction> =
             keys.iter().map(|&key| RatioFunction::from_key(key)).collect();
-        let bank = Bank::new(self.family.grid.clone(), &functions, &self.plan.ladder);
+        let stopped = || self.watch.should_stop();
+        let (grid, ladder) = (self.family.grid.clone(), &self.plan.ladder);
+        let Some(bank) = Bank::new(grid, &functions, ladder, &stopped) else {
+            record.not_reached +=
+                classes.iter().map(|(_, members)| members.len() as u64).sum::<u64>();
+            return;
+        };
         let solved: Vec<_> = classes
             .into_par_iter()
             .map(|(keys, members)| {

@@ -8,6 +8,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::one_set::{OneSet, one_set};
 use super::searched::Searched;
 use crate::brief::{Brief, Family, StudyBrief, StudyEffort, StudySearch};
 use crate::error::Error;
@@ -76,6 +77,8 @@ pub struct Course {
     pub base_ratios: Vec<f64>,
     /// Sets of the catalogue.
     pub catalogue: usize,
+    /// What one set does; `None` where the study was stopped before the catalogue was made.
+    pub one_set: Option<OneSet>,
 }
 
 /// A family that was not searched.
@@ -104,7 +107,17 @@ pub fn run(
     controls: &Controls<'_>,
     ledger: &mut dyn StudyLedger,
 ) -> Result<Course, Error> {
-    let catalogue = Catalogue::build(&brief.teeth);
+    controls.progress.phase("making the catalogue of sets", 0);
+    let Some(catalogue) = Catalogue::build_unless(&brief.teeth, &|| controls.stopped()) else {
+        return Ok(Course {
+            stop: Stop::Interrupted,
+            searches: Vec::new(),
+            left_out: Vec::new(),
+            base_ratios: Vec::new(),
+            catalogue: 0,
+            one_set: None,
+        });
+    };
     let mut runner = Runner {
         brief,
         controls,
@@ -115,6 +128,7 @@ pub fn run(
             left_out: Vec::new(),
             base_ratios: catalogue.ratios().to_vec(),
             catalogue: catalogue.entries().len(),
+            one_set: one_set(&catalogue),
         },
         place: 0,
     };
@@ -161,7 +175,10 @@ impl Runner<'_> {
     fn cell(&mut self, sets: u8, elements: u8) -> Unless<()> {
         let mut families = Vec::new();
         for family in self.brief.families(sets, elements) {
-            let layouts = size(&family);
+            let Some(layouts) = size(&family, self.controls) else {
+                self.course.stop = Stop::Interrupted;
+                return Ok(None);
+            };
             if layouts <= self.brief.effort.layouts {
                 families.push((family, layouts));
             } else {
@@ -258,14 +275,16 @@ impl Runner<'_> {
     }
 }
 
-/// Layouts of a family: its cores times the choices of elements among the slots.
-fn size(family: &Family) -> u64 {
+/// Layouts of a family: its cores times the choices of elements among the slots; `None` when
+/// stopped.
+fn size(family: &Family, controls: &Controls<'_>) -> Option<u64> {
     let Family { sets, shafts, held, bare_input, elements } = *family;
-    let cores = CoreFamily { sets, shafts, held, bare_input }.cores();
+    let family = CoreFamily { sets, shafts, held, bare_input };
+    let cores = family.cores_unless(&|| controls.stopped())?;
     let layouts = |core: &crate::train::Core| {
         num_integer::binomial(core.slots().len() as u64, u64::from(elements))
     };
-    cores.iter().map(layouts).sum()
+    Some(cores.iter().map(layouts).sum())
 }
 
 impl LeftOut {

@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::course::{Course, LeftOut};
 use super::entries::{Entry, entries};
 use super::fates::{Fates, fates};
-use super::one_set::{OneSet, one_set};
+use super::one_set::OneSet;
 use super::searched::{Found, FoundGear, Searched};
 use super::shortcut::{Shortcut, shortcut};
 use crate::brief::StudyBrief;
@@ -16,7 +16,6 @@ use crate::num::grouped;
 use crate::program::VERSION;
 use crate::score::{Criterion, Progression, Setting, assess};
 use crate::search::Stop;
-use crate::teeth::Catalogue;
 use crate::train::{Layout, parse_layout};
 
 /// All that a study tells. Two runs of one brief make equal records but for `elapsed_s`.
@@ -156,7 +155,7 @@ impl StudyRecord {
             witnesses.push(witness(brief, &name, &searched, found, &layout));
             layouts.push((name, layout));
         }
-        let one = one_set(&Catalogue::build(&brief.teeth));
+        let one = course.one_set.clone();
         let one = one.ok_or_else(|| Error::Work("no set of the catalogue turns".to_owned()))?;
         let shortcut = shortcut(one.sun, one.ring, &one.ways, &layouts);
         let boiled = |searched: &Searched| SearchRecord {

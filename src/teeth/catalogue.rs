@@ -50,16 +50,34 @@ pub struct Catalogue {
 const DIAMETER: &str = "outer diameter";
 
 impl Catalogue {
+    /// Candidates that are judged between two questions whether to go on.
+    pub const BETWEEN_QUESTIONS: usize = 64;
+
+    /// How many candidates [`Catalogue::build`] judges within `limits`.
+    pub fn count_candidates(limits: &ToothLimits) -> usize {
+        candidate_sets(limits).count()
+    }
+
     /// Tries every sun, ring, planet and number of planets within `limits`. Takes time in
     /// proportion to suns × rings × numbers of planets; some milliseconds for a hundred
     /// teeth.
     pub fn build(limits: &ToothLimits) -> Self {
+        Self::build_unless(limits, &|| false).expect("nobody stops it")
+    }
+
+    /// As [`Catalogue::build`]; `None` as soon as `stopped`, which is asked after so many
+    /// candidates as [`Catalogue::BETWEEN_QUESTIONS`], says so: wide limits make a catalogue
+    /// of many seconds.
+    pub fn build_unless(limits: &ToothLimits, stopped: &dyn Fn() -> bool) -> Option<Self> {
         let rack = Rack::new(limits.pressure_angle, limits.addendum);
         let names = [COAXIAL, ASSEMBLY].into_iter().chain(RULES.iter().map(|r| r.name).skip(1));
         let mut funnel: Vec<_> = names.chain([DIAMETER]).map(|name| (name, 0)).collect();
         let (mut entries, mut candidates) = (Vec::new(), 0);
         for set in candidate_sets(limits) {
             candidates += 1;
+            if candidates % Self::BETWEEN_QUESTIONS == 0 && stopped() {
+                return None;
+            }
             match judge(&set, limits, &rack) {
                 Ok(entry) => entries.push(entry),
                 Err(name) => {
@@ -76,7 +94,7 @@ impl Catalogue {
         }
         let firsts = &starts[..starts.len() - 1];
         let ratios = firsts.iter().map(|&start| entries[start].set.base_ratio()).collect();
-        Self { entries, starts, ratios, candidates, funnel }
+        Some(Self { entries, starts, ratios, candidates, funnel })
     }
 
     /// The base ratio of each class, strictly rising.

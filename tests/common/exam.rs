@@ -33,7 +33,8 @@ pub fn brief(level: Level, items: usize) -> ExamBrief {
             kinds: Vec::new(),
             answers: Vec::new(),
             enemies: Vec::new(),
-            seconds: 10.0,
+            work: 20_000,
+            seconds: 600.0,
         },
         paper: PaperWish {
             size: PaperSize::A4,

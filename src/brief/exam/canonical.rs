@@ -66,6 +66,7 @@ fn forms(wish: &FormsWish) -> WrittenForms {
         difficulty: wish.difficulty.map(i64::from),
         spread: wish.spread.map(i64::from),
         enemies: Some(enemies.collect()),
+        work: Some(wish.work as i64),
         seconds: Some(wish.seconds),
         topics: table(wish.topics.iter().map(|(topic, b)| (topic.word(), *b)).collect()),
         kinds: table(wish.kinds.iter().map(|(kind, b)| (kind.word(), *b)).collect()),

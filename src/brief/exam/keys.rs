@@ -20,7 +20,7 @@ pub(in crate::brief) static EXAM: Dialect = Dialect {
     ],
 };
 
-const KEYS: [(&str, &str); 27] = [
+const KEYS: [(&str, &str); 28] = [
     ("title", "write a text in quotes, such as title = \"Hollowfell winter class\""),
     ("exam.level", "write \"workshop\" or \"course\""),
     ("exam.kinds", "write a list of kinds, such as [\"ratio\", \"torque\", \"assembly\"]"),
@@ -41,7 +41,8 @@ const KEYS: [(&str, &str); 27] = [
     ("forms.difficulty", "write a whole number from 0 to 1000, such as 60"),
     ("forms.spread", "write a whole number from 0 to 1000, such as 20"),
     ("forms.enemies", "write a list of pairs of kinds, such as [[\"ratio\", \"six-ways\"]]"),
-    ("forms.seconds", "write a number of seconds from 0.1 to 3600, such as 20"),
+    ("forms.work", "write a whole number of nodes from 1 to 100000000, such as 20000"),
+    ("forms.seconds", "write a number of seconds from 0.1 to 86400, such as 60"),
     ("paper.size", "write \"A4\" or \"letter\""),
     ("paper.decimal", "write \"point\" or \"comma\""),
     ("paper.language", "write \"en\""),

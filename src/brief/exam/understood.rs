@@ -146,7 +146,12 @@ fn forms(written: &WrittenForms, asked: &[Kind]) -> Result<FormsWish, Mistake> {
         kinds,
         answers: table_bounds("forms.answers", written.answers.as_ref(), &answers, items)?,
         enemies: enemies(written.enemies.as_deref().unwrap_or_default())?,
-        seconds: EXAM.number("forms.seconds", written.seconds.unwrap_or(20.0), (0.1, 3600.0))?,
+        work: EXAM.whole("forms.work", written.work.unwrap_or(20_000), (1, 100_000_000))?.into(),
+        seconds: EXAM.number(
+            "forms.seconds",
+            written.seconds.unwrap_or(3600.0),
+            (0.1, 86_400.0),
+        )?,
     })
 }
 

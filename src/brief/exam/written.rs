@@ -58,6 +58,7 @@ pub(super) struct WrittenForms {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub spread: Option<i64>,
     pub enemies: Option<Vec<Vec<String>>>,
+    pub work: Option<i64>,
     pub seconds: Option<f64>,
     /// Tables, because their keys are words of this program and judged by `understood`.
     #[serde(skip_serializing_if = "Option::is_none")]

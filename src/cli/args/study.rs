@@ -40,6 +40,9 @@ pub struct StudyArgs {
     /// Drop what an unfinished study in the folder has done, and begin anew
     #[arg(long, conflicts_with = "resume")]
     pub afresh: bool,
+    /// Begin even where more than a day of work is foreseen
+    #[arg(long)]
+    pub yes: bool,
     /// Print the facts as JSON instead of tables
     #[arg(long)]
     pub json: bool,

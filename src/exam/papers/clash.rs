@@ -45,11 +45,11 @@ impl Clash {
     }
 }
 
-/// The clash of a wish that has no papers; `None` where the time is over before it is found.
+/// The clash of a wish that has no papers; `None` where the work is done before it is found.
 pub(super) fn clash(rules: &Rules<'_>, wish: &FormsWish) -> Option<Clash> {
     let exists = |papers: usize, without: &[Group]| -> Option<bool> {
         let all = rules.all();
-        match Model::of(rules, &all, papers, None).without(without).solve(wish.seconds) {
+        match Model::of(rules, &all, papers, None).without(without).solve() {
             Found::Papers(_) => Some(true),
             Found::None => Some(false),
             Found::Undecided => None,
@@ -67,12 +67,12 @@ pub(super) fn clash(rules: &Rules<'_>, wish: &FormsWish) -> Option<Clash> {
         }
     }
     let clashing = rules.groups().into_iter().filter(|group| !without.contains(group));
-    let bounds = clashing.map(|group| told(rules, wish, group, papers)).collect();
+    let bounds = clashing.map(|group| told(rules, group, papers)).collect();
     let fewer = (1..wish.forms).rev().find(|&papers| exists(papers, &[]) == Some(true));
     Some(Clash { bounds, single, papers: fewer.filter(|_| !single) })
 }
 
-fn told(rules: &Rules<'_>, wish: &FormsWish, group: Group, papers: usize) -> ClashingBound {
+fn told(rules: &Rules<'_>, group: Group, papers: usize) -> ClashingBound {
     let row = rules.bounds.iter().find(|row| row.group == group);
     let asks = match (row, group) {
         (Some(row), _) if row.bounds.least == row.bounds.most => {
@@ -91,10 +91,7 @@ fn told(rules: &Rules<'_>, wish: &FormsWish, group: Group, papers: usize) -> Cla
     let all = rules.all();
     let helps = row.and_then(|row| {
         // One side at a time, because a brief that widens both asks for less than it must.
-        let value = |side| match Model::of(rules, &all, papers, None)
-            .loose(group, side)
-            .solve(wish.seconds)
-        {
+        let value = |side| match Model::of(rules, &all, papers, None).loose(group, side).solve() {
             Found::Papers(found) => {
                 let sums =
                     found.iter().map(|paper| paper.iter().map(|&i| row.counts[i]).sum::<u32>());

@@ -14,7 +14,7 @@ pub(super) fn improved(
     left: &[usize],
     enough: u32,
 ) -> Vec<usize> {
-    while rules.off(&paper).0 > enough {
+    while rules.off(&paper).0 > enough && !(rules.stopped)() {
         let Some(nearer) = one(rules, &paper, left).or_else(|| two(rules, &paper, left)) else {
             break;
         };
@@ -35,13 +35,21 @@ fn one(rules: &Rules<'_>, paper: &[usize], left: &[usize]) -> Option<Vec<usize>>
     nearest(rules, paper, exchanged)
 }
 
+/// Exchanges of two items that are tried for one that is nearer: in a large pool there are more
+/// than anybody can wait for, and the model decides what is left.
+const MOST_PAIRS: usize = 20_000_000;
+
 /// The first nearer paper by two exchanges.
 fn two(rules: &Rules<'_>, paper: &[usize], left: &[usize]) -> Option<Vec<usize>> {
     let pairs = (0..paper.len()).flat_map(|a| (a + 1..paper.len()).map(move |b| (a, b)));
     let now = rules.off(paper);
-    let mut other = paper.to_vec();
+    let (mut other, mut tried) = (paper.to_vec(), 0);
     for (a, b) in pairs {
         for (index, &first) in left.iter().enumerate() {
+            if tried >= MOST_PAIRS || (rules.stopped)() {
+                return None;
+            }
+            tried += left.len() - index;
             for &second in &left[index + 1..] {
                 (other[a], other[b]) = (first, second);
                 if rules.off(&other) < now && stands(rules, &other) {

@@ -2,13 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use good_lp::{
-    Expression, ResolutionError, Solution, SolutionStatus, SolverModel, Variable, WithTimeLimit,
-    microlp, variable, variables,
-};
+use good_lp::{Expression, SolverModel as _, Variable, microlp, variable, variables};
 
 use crate::brief::{Bounds, FormsWish};
+use crate::num::Solved;
 use crate::problem::{Form, Item, Kind, Topic};
+use crate::search::solve_unless;
 
 /// A bound that a brief can loosen, or a rule that it cannot.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -50,6 +49,8 @@ pub(super) struct Rules<'a> {
     /// Items by skeleton and by mark.
     skeletons: Vec<Vec<usize>>,
     marks: Vec<Vec<usize>>,
+    /// Asked by all that can last.
+    pub stopped: &'a dyn Fn() -> bool,
 }
 
 /// What a model gave.
@@ -57,12 +58,17 @@ pub(super) enum Found {
     Papers(Vec<Vec<usize>>),
     /// Proved: there are none.
     None,
-    /// The time was over.
+    /// The work was done, or it was stopped.
     Undecided,
 }
 
 impl<'a> Rules<'a> {
-    pub fn of(pool: &'a [Item], wish: &'a FormsWish, target: u32) -> Self {
+    pub fn of(
+        pool: &'a [Item],
+        wish: &'a FormsWish,
+        target: u32,
+        stopped: &'a dyn Fn() -> bool,
+    ) -> Self {
         let counts = |count: &dyn Fn(&Item) -> u32| pool.iter().map(count).collect::<Vec<u32>>();
         let row = |group, bounds, counts| BoundRow { group, bounds, counts };
         let mut bounds = Vec::new();
@@ -86,6 +92,7 @@ impl<'a> Rules<'a> {
             bounds,
             skeletons: grouped(pool, skeleton),
             marks: grouped(pool, |item| item.marks.clone()),
+            stopped,
         }
     }
 
@@ -195,7 +202,7 @@ impl<'a> Model<'a> {
     }
 
     /// Whether papers exist; with a loose bound those that miss it least.
-    pub fn solve(&self, seconds: f64) -> Found {
+    pub fn solve(&self) -> Found {
         let mut vars = variables!();
         let x: Vec<Vec<Variable>> = (0..self.papers)
             .map(|_| self.items.iter().map(|_| vars.add(variable().binary())).collect())
@@ -207,7 +214,7 @@ impl<'a> Model<'a> {
             })
             .collect();
         let objective = if self.loose.is_some() { Expression::from(slack) } else { 0.into() };
-        let mut model = vars.minimise(objective).using(microlp).with_time_limit(seconds);
+        let mut model = vars.minimise(objective).using(microlp);
         for (paper, enemies) in x.iter().zip(&enemies) {
             for row in self.paper_rows(paper, enemies, slack) {
                 model.add_constraint(row);
@@ -216,26 +223,25 @@ impl<'a> Model<'a> {
         for row in self.shared_rows(&x) {
             model.add_constraint(row);
         }
-        match model.solve() {
-            Ok(solution) => {
-                let taken = |paper: &Vec<Variable>| {
-                    let pairs = self.items.iter().zip(paper);
-                    pairs
-                        .filter(|(_, x)| solution.value(**x) > 0.5)
-                        .map(|(&item, _)| item)
-                        .collect()
-                };
-                let papers: Vec<Vec<usize>> = x.iter().map(taken).collect();
-                let whole =
-                    papers.iter().all(|paper: &Vec<usize>| paper.len() == self.rules.wish.items);
-                // At the time limit the solver may hand out what it has.
-                match solution.status() {
-                    SolutionStatus::Optimal if whole => Found::Papers(papers),
-                    _ => Found::Undecided,
-                }
-            }
-            Err(ResolutionError::Infeasible) => Found::None,
-            Err(_) => Found::Undecided,
+        match solve_unless(&model, self.rules.wish.work, self.rules.stopped) {
+            Solved::Optimal(values) => self.papers_of(&values),
+            Solved::Infeasible => Found::None,
+            // When its work is done the solver hands out what it has: that is not the best.
+            Solved::Feasible(_) | Solved::Undecided => Found::Undecided,
+        }
+    }
+
+    /// The papers that these values of the variables make, which begin with x.
+    fn papers_of(&self, values: &[f64]) -> Found {
+        let taken = |paper: &[f64]| -> Vec<usize> {
+            let pairs = self.items.iter().zip(paper);
+            pairs.filter(|(_, x)| **x > 0.5).map(|(&item, _)| item).collect()
+        };
+        let papers: Vec<Vec<usize>> =
+            values.chunks(self.items.len()).take(self.papers).map(taken).collect();
+        match papers.iter().all(|paper| paper.len() == self.rules.wish.items) {
+            true => Found::Papers(papers),
+            false => Found::Undecided,
         }
     }
 
