@@ -112,7 +112,10 @@ fn is_opener(c: char, out: &str, before: char, next: char) -> bool {
         _ if out.trim().is_empty() && OPENERS.contains(c) => true,
         // "1. " and "1) " begin lists; "www." a link.
         '.' | ')' if before.is_ascii_digit() => ends_word,
-        '.' => out.to_ascii_lowercase().ends_with("www"),
+        '.' => out
+            .as_bytes()
+            .last_chunk()
+            .is_some_and(|end: &[u8; 3]| end.eq_ignore_ascii_case(b"www")),
         // "https://" begins a link, ":name:" a picture.
         ':' => !ends_word,
         _ => false,

@@ -1,6 +1,10 @@
 //! A table of a class read with suspicion: one place one column, one student one line, and
 //! nothing is marked that was not understood.
 
+use std::collections::BTreeSet;
+
+use itertools::Itertools as _;
+
 use super::columns::{Columns, Meaning};
 use crate::error::Mistake;
 use crate::exam::{Exam, ExamPaper, HAND, Place, Script, worth};
@@ -32,12 +36,16 @@ pub(super) fn scripts(text: &str, exam: &Exam) -> Result<Vec<Script>, Mistake> {
     });
     let (line, head) = rows.next().transpose()?.unwrap_or((1, vec![String::new()]));
     let columns = Columns::of(line, head, exam)?;
-    let mut scripts: Vec<Script> = Vec::new();
+    let (mut scripts, mut students) = (Vec::new(), BTreeSet::new());
     for row in rows {
         let (line, cells) = row?;
         if cells.iter().any(|cell| !cell.is_empty()) {
             let script = Row { line, cells, columns: &columns, separator }.script(exam)?;
-            not_again(&script, line, &scripts)?;
+            if !students.insert(script.student.clone()) {
+                let problem = format!("has {} a second time", shortened(&script.student));
+                let mend = "write one line a student";
+                return Err(Mistake::at(format!("line {line}, student"), problem, mend));
+            }
             scripts.push(script);
         }
     }
@@ -89,7 +97,7 @@ impl Row<'_> {
                 script.by_hand.push((label.clone(), points));
             }
             let answer = Meaning::Answer(label.clone());
-            if !self.columns.have(&answer) {
+            if !self.columns.places.contains_key(&answer) {
                 let column = place.column(paper);
                 let problem = format!("is {}, but the table has no column {column}", paper.name);
                 let mend = "take the head of answers.csv whole: what a student left open is an \
@@ -107,7 +115,7 @@ impl Row<'_> {
 
     /// The cell of a column, empty where the table has no such column.
     fn cell(&self, meaning: &Meaning) -> &str {
-        self.columns.place(meaning).map_or("", |index| self.cells[index].as_str())
+        self.columns.places.get(meaning).map_or("", |&index| self.cells[index].as_str())
     }
 
     /// As many cells as the head: one more or fewer, and every answer behind it would count at
@@ -171,12 +179,14 @@ impl Row<'_> {
 
     /// What is written at a place that the student's paper does not have would be lost.
     fn foreign(&self, paper: &ExamPaper) -> Result<(), Mistake> {
-        let own: Vec<String> = paper.places().iter().map(|place| place.label(paper)).collect();
-        for (index, meaning) in self.columns.meanings.iter().enumerate() {
+        let places = paper.places();
+        let own: BTreeSet<String> = places.iter().map(|place| place.label(paper)).collect();
+        for (meaning, &index) in &self.columns.places {
             let (Meaning::Answer(label) | Meaning::Hand(label)) = meaning else { continue };
             if !self.cells[index].is_empty() && !own.contains(label) {
                 let problem = format!("is filled, but paper {} has no place {label}", paper.name);
-                let mend = format!("paper {} has the places {}", paper.name, own.join(", "));
+                let columns = places.iter().map(|place| place.column(paper)).join(", ");
+                let mend = format!("paper {} has the columns {columns}", paper.name);
                 return Err(Mistake::at(self.at(&self.columns.names[index]), problem, mend));
             }
         }
@@ -203,15 +213,6 @@ impl Row<'_> {
         let mend = format!("write points from 0 to {of}, or leave it empty");
         Err(Mistake::at(self.at(&format!("{HAND}{}", place.column(paper))), problem, mend))
     }
-}
-
-fn not_again(script: &Script, line: u64, before: &[Script]) -> Result<(), Mistake> {
-    if before.iter().any(|other| other.student == script.student) {
-        let problem = format!("has {} a second time", script.student);
-        let mend = "write one line a student";
-        return Err(Mistake::at(format!("line {line}, student"), problem, mend));
-    }
-    Ok(())
 }
 
 /// The user's own text for a message: short, without control characters.

@@ -1,11 +1,13 @@
 //! The columns of a table of answers: what each one means, none twice.
 
+use std::collections::BTreeMap;
+
 use super::class_table::shortened;
 use crate::error::Mistake;
 use crate::exam::{Exam, HAND};
 
 /// What stands in a column.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Meaning {
     Student,
     Paper,
@@ -19,8 +21,8 @@ pub(super) enum Meaning {
 pub(super) struct Columns {
     /// As the file has them.
     pub names: Vec<String>,
-    /// What each of `names` means.
-    pub meanings: Vec<Meaning>,
+    /// Of each meaning the number of its column.
+    pub places: BTreeMap<Meaning, usize>,
 }
 
 impl Columns {
@@ -31,37 +33,27 @@ impl Columns {
     /// not at all.
     pub fn of(line: u64, names: Vec<String>, exam: &Exam) -> Result<Self, Mistake> {
         let known = Known::of(exam);
-        let mut meanings: Vec<Meaning> = Vec::new();
+        let mut places = BTreeMap::new();
         for (index, name) in names.iter().enumerate() {
             let at = format!("line {line}, column {}", index + 1);
             let meaning = known.meaning(name, &names).map_err(|(problem, mend)| {
                 Mistake::at(at.clone(), format!("\"{}\" {problem}", shortened(name)), mend)
             })?;
-            if let Some(first) = meanings.iter().position(|other| *other == meaning) {
+            if let Some(first) = places.insert(meaning, index) {
                 let problem = format!("\"{name}\" is column {} again", first + 1);
                 let mend = "name each column once, as in the head of answers.csv; a spreadsheet \
                             saves 6.10 as 6.1, but keeps q06-10 as it is";
                 return Err(Mistake::at(at, problem, mend));
             }
-            meanings.push(meaning);
         }
         for (name, needed) in [("student", Meaning::Student), ("paper", Meaning::Paper)] {
-            if !meanings.contains(&needed) {
+            if !places.contains_key(&needed) {
                 let mend = "the first line names the columns: student, paper, then those of \
                             answers.csv, with commas, semicolons or tabs between";
                 return Err(Mistake::at(name, "is missing as a column", mend));
             }
         }
-        Ok(Self { names, meanings })
-    }
-
-    /// The number of the column that means this.
-    pub fn place(&self, meaning: &Meaning) -> Option<usize> {
-        self.meanings.iter().position(|other| other == meaning)
-    }
-
-    pub fn have(&self, meaning: &Meaning) -> bool {
-        self.place(meaning).is_some()
+        Ok(Self { names, places })
     }
 }
 
