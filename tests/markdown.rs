@@ -68,14 +68,13 @@ fn read(source: &str) -> (Vec<String>, Vec<String>) {
 }
 
 fn holds(text: &str) -> Result<(), TestCaseError> {
-    let seen = visible(text);
-    prop_assume!(!seen.is_empty());
+    prop_assume!(!visible(text).trim().is_empty());
     let source = markdown(&document(text), "stem");
     let (blocks, markup) = read(&source);
     prop_assert!(markup.is_empty(), "{markup:?} in\n{source}");
-    let shown: Vec<String> = blocks.iter().map(|block| visible(block)).collect();
-    let expected =
-        ["", "", "", "", "a ", "A ", "", "", ""].map(|before| visible(&format!("{before}{text}")));
+    let shown: Vec<String> = blocks.iter().map(|block| visible(block).trim().to_owned()).collect();
+    let expected = ["", "", "", "", "a ", "A ", "", "", ""]
+        .map(|before| visible(&format!("{before}{text}")).trim().to_owned());
     prop_assert_eq!(&shown[..], &expected[..], "{}", source);
     Ok(())
 }
@@ -121,7 +120,8 @@ fn a_text_of_every_sign_stays_text() {
     for text in texts {
         holds(text).unwrap();
         let source = markdown(&document(text), "stem");
-        assert!(!source.contains("://") && !source.contains("www."), "{source}");
+        let links = source.replace("\\:", "");
+        assert!(!links.contains("://") && !links.contains("www."), "{source}");
         let page = html(&document(text));
         assert!(!page.contains("<b>bold") && !page.contains("<!--"), "{page}");
     }

@@ -8,7 +8,8 @@ use crate::paper::words::{Run, Text};
 pub fn markdown(document: &Document, stem: &str) -> String {
     let mut out = format!("# {}\n\n", text(&document.title));
     if let Some(subtitle) = &document.subtitle {
-        out += &format!("*{}*\n\n", escaped(subtitle));
+        // White space inside the stars would make them stars.
+        out += &format!("*{}*\n\n", escaped(subtitle.trim()));
     }
     for block in &document.blocks {
         out += &lines(document, block, stem);

@@ -30,7 +30,7 @@ pub(super) fn scripts(text: &str, exam: &Exam) -> Result<Vec<Script>, Mistake> {
             let mend = "write one line a student, cells with commas between";
             Mistake::at("", format!("is no table: {error}"), mend)
         })?;
-        let line = row.position().map_or(0, csv::Position::line);
+        let line = row.position().map_or(0, |position| line_of(text, position));
         let cells: Vec<String> = row.iter().map(|cell| unguarded(cell.trim()).to_owned()).collect();
         Ok((line, cells))
     });
@@ -53,6 +53,13 @@ pub(super) fn scripts(text: &str, exam: &Exam) -> Result<Vec<Script>, Mistake> {
         return Err(Mistake::at("", "has no line of a student", "write one line a student"));
     }
     Ok(scripts)
+}
+
+/// The line of a row, which the reader tells by where it went on: before empty lines.
+fn line_of(text: &str, position: &csv::Position) -> u64 {
+    let rest = text.as_bytes().get(position.byte() as usize..).unwrap_or_default();
+    let ends = rest.iter().take_while(|byte| matches!(byte, b'\r' | b'\n'));
+    position.line() + ends.filter(|byte| **byte == b'\n').count() as u64
 }
 
 /// What parts the columns: that which leaves `student` and `paper` columns of their own.
