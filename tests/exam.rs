@@ -361,7 +361,7 @@ fn points_by_hand_are_a_persons_and_formulas_stay_text() {
 fn a_column_that_may_be_two_is_refused() {
     let place = tempfile::tempdir().unwrap();
     let brief = "[exam]\nlevel = \"workshop\"\nkinds = [\"six-ways\"]\npool = 10\n[forms]\n\
-                 forms = 1\nitems = 1\n[forms.kinds]\nsix-ways = 1\n";
+                 forms = 1\nitems = 1\n[forms.kinds]\nsix-ways = 1\n[forms.answers]\ntable = 1\n";
     std::fs::write(place.path().join("b.toml"), brief).unwrap();
     let made = coaxle(&["exam", "b.toml", "--out", "w", "-q"], place.path());
     assert_eq!(told(&made).2, "");
