@@ -1,8 +1,6 @@
 //! What pages may load and run: every page names the style and the script that stand in it by
 //! their hashes, and has nothing that these forbid.
 
-#[path = "report/data.rs"]
-mod data;
 #[path = "report/made.rs"]
 mod made;
 
