@@ -304,7 +304,7 @@ mod tests {
             ("sun = 30\n", "", "sets[1].sun", "is missing"),
             ("suns = [", "\"\" = [", "shafts", "empty name"),
             ("sun = 30\n", "sun = 2020-01-01\n", "sets[1].sun", "is 2020-01-01"),
-            ("[gears]", "gears = 3\n[gear]", "elements.gears", "is 3"),
+            ("[gears]", "[gear]", "gear", "not a key of a layout file"),
             ("input = []", "a=[]\nb=[]\nc=[]\nd=[]\ne=[]\ninput = []", "shafts", "5 shafts"),
         ];
         for (old, new, key, problem) in cases {
