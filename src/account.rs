@@ -2,6 +2,7 @@
 //!
 //! Reads no files and writes none; computes nothing about gears, but asks the rooms above.
 
+mod names;
 mod portrait;
 mod reason;
 mod show;

@@ -15,7 +15,7 @@ mod pool;
 mod shop;
 mod sitting;
 
-pub use mark::{ClassReport, ItemReport, Mark, Script, StudentMarks, class_report, mark};
+pub use mark::{ClassReport, ItemReport, Mark, Script, StudentMarks, class_report, mark, worth};
 pub use papers::{Clash, NoPapers, Papers, check, choose, choose_unless, target};
 pub use pool::{Pool, pool, pool_unless};
-pub use sitting::{Exam, ExamPaper, Place, part_letter};
+pub use sitting::{Exam, ExamPaper, HAND, Place, part_letter};

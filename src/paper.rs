@@ -8,7 +8,9 @@ mod figures;
 mod maths;
 #[cfg(feature = "papers")]
 mod pdf;
+mod policy;
 mod qti;
+mod veil;
 mod words;
 mod writers;
 
@@ -17,6 +19,7 @@ pub use figures::Drawn;
 pub use maths::{Maths, NotMaths};
 #[cfg(feature = "papers")]
 pub use pdf::Typesetter;
+pub use policy::page_policy;
 pub use qti::{PackageFile, package};
 pub use words::{Run, Text, Unsaid, Words};
-pub use writers::{figure_name, html, markdown, plain, typst};
+pub use writers::{figure_name, html, markdown, markdown_escaped, plain, typst};

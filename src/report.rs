@@ -6,6 +6,7 @@
 
 mod answer;
 mod cautions;
+mod cells;
 mod exam;
 mod layouts;
 mod ledger;

@@ -6,12 +6,13 @@ mod core;
 mod file;
 mod layout;
 mod member;
+mod raw;
 mod set;
 mod text;
 
 pub use canon::{Spelling, canonical};
 pub use core::{Core, HOUSING, MAX_SETS, Slot};
-pub use file::{parse_layout, read_layout, read_text};
+pub use file::{MOST_GEARS, parse_layout, read_bytes, read_layout, read_text};
 pub use layout::{Element, ElementMask, Gear, Grip, INPUT, Layout, OUTPUT, Shaft};
 pub use member::{Member, Role, ShaftId};
 pub use set::{GearSet, SetKind};

@@ -89,9 +89,9 @@ fn dead_gears_are_told_with_their_reason() {
 
 #[rstest]
 #[case("missing", None, "cannot be read", "name a file that exists")]
-#[case("empty", Some(""), "missing field `sets`", "[[sets]]")]
-#[case("no toml", Some("sets = ["), "TOML parse error", "[[sets]]")]
-#[case("list", Some("sets = [[30, 66]]\nshafts = {}"), "expected a map", "[[sets]]")]
+#[case("empty", Some(""), "sets: is missing", "[[sets]]")]
+#[case("no toml", Some("sets = ["), "line 1: is not TOML", "[[sets]]")]
+#[case("list", Some("sets = [[30, 66]]\nshafts = {}"), "sets[1]: is [30, 66]", "[[sets]]")]
 #[case(
     "unknown key",
     Some("[[sets]]\nsun = 30\nring = 66\nteeth = 3\n[shafts]"),

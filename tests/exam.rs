@@ -116,22 +116,37 @@ fn right(place: &coaxle::exam::Place<'_>) -> String {
             let [sun, planet, ring, _] = accepted[0];
             format!("{sun}/{planet}/{ring}")
         }
-        _ => format!("={}", place.of.points()),
+        _ => String::new(),
     }
 }
 
-/// Name, number of the paper, and what is written at a place.
-type Student<'a> = (&'a str, usize, &'a dyn Fn(&coaxle::exam::Place<'_>) -> String);
+/// What a person gives who finds everything right that only a person can mark.
+fn by_hand(place: &coaxle::exam::Place<'_>) -> String {
+    match place.of.answer.is_marked_by_machine() {
+        true => String::new(),
+        false => place.of.points().to_string(),
+    }
+}
+
+/// Name, number of the paper, what is written at a place, and the points given there.
+type Student<'a> = (
+    &'a str,
+    usize,
+    &'a dyn Fn(&coaxle::exam::Place<'_>) -> String,
+    &'a dyn Fn(&coaxle::exam::Place<'_>) -> String,
+);
 
 /// A table with one line a student.
 fn table(folder: &Path, exam: &Exam, students: &[Student<'_>]) -> String {
     let head = std::fs::read_to_string(folder.join("answers.csv")).unwrap();
     let columns: Vec<&str> = head.trim().split(',').collect();
     let mut text = head.clone();
-    for (student, paper, write) in students {
+    for (student, paper, write, give) in students {
         let paper = &exam.papers[*paper];
-        let answers: BTreeMap<String, String> =
-            paper.places().iter().map(|place| (place.label(paper), write(place))).collect();
+        let places = paper.places();
+        let answers = places.iter().map(|place| (place.column(paper), write(place)));
+        let given = places.iter().map(|place| (place.hand_column(paper), give(place)));
+        let answers: BTreeMap<String, String> = answers.chain(given).collect();
         let cells = columns[2..].iter().map(|label| {
             let cell = answers.get(*label).cloned().unwrap_or_default();
             format!("\"{cell}\"")
@@ -165,7 +180,12 @@ fn a_class_is_marked_against_the_key() {
         let text = table(
             &folder,
             &exam,
-            &[("Ada", 0, &right), ("Ben", last, &right), ("Cem", 0, &empty), ("Dot", 0, &wrong)],
+            &[
+                ("Ada", 0, &right, &by_hand),
+                ("Ben", last, &right, &by_hand),
+                ("Cem", 0, &empty, &empty),
+                ("Dot", 0, &wrong, &empty),
+            ],
         );
         std::fs::write(place.path().join("class.csv"), &text).unwrap();
         let (status, stdout, stderr) =
@@ -205,14 +225,29 @@ fn a_table_that_does_not_fit_is_refused_with_its_line() {
     let made = coaxle(&["exam", &config("workshop-exam.toml"), "--out", "w", "-q"], place.path());
     assert_eq!(made.status.code(), Some(0));
     let cases = [
-        ("", "is missing as a column"),
-        ("student,paper,99z\nAda,A,1\n", "is a column that no paper has"),
-        ("student,paper,1\nAda,Q,1\n", "line 2, paper: is \"Q\""),
-        ("student,paper,1\n,A,1\n", "line 2, student: is empty"),
-        ("student,paper,1\nAda,A,1\nAda,B,1\n", "has Ada a second time"),
-        ("student,paper,1\n", "has no line of a student"),
+        ("", "is a column that no paper has"),
+        ("student\tname\nAda,A,1\n", "line 1, column 2: \"name\" is a column that no"),
+        ("student\tq01\nAda\t1\n", "paper: is missing as a column"),
+        ("student,paper,99z\nAda,A,1\n", "line 1, column 3: \"99z\" is a column that no"),
+        ("student,paper,q01,\nAda,A,1,\n", "line 1, column 4: \"\" is a column that no"),
+        ("student,paper,q01,Q01\nAda,A,1,1\n", "column 4: \"Q01\" is column 3 again"),
+        ("student,paper,q01,1\nAda,A,1,1\n", "column 4: \"1\" is column 3 again"),
+        ("student,paper,q01\nAda,Q,1\n", "line 2, paper: is \"Q\""),
+        ("student,paper,q01\n,A,1\n", "line 2, student: is empty"),
+        ("student,paper,q01\n\n\nAda,A,1\n", "line 4, paper: is A, but the table has no column"),
+        ("student,paper,q01\nAda,A,5,5\n", "line 2: has 4 cells, the head has 3"),
+        ("student,paper,q01\nAda,A\n", "line 2: has 2 cells, the head has 3"),
+        ("student,paper,q01\nAda,A,\"1\nBen,A,2\n", "line 2, q01: runs over several lines"),
+        ("student,paper,q01\nA\u{202e}da,A,1\n", "invisible character U+202E"),
+        ("student,paper,q01\n", "has no line of a student"),
+        ("{head}Ada,A{commas}\nAda,B{commas}\n", "line 3, student: has Ada a second time"),
+        ("{head}Ada,A,{many}\n", "cells, the head has"),
     ];
+    let head = std::fs::read_to_string(place.path().join("w/answers.csv")).unwrap();
+    let commas = ",".repeat(head.matches(',').count() - 1);
     for (text, message) in cases {
+        let text = text.replace("{head}", &head).replace("{commas}", &commas);
+        let text = text.replace("{many}", &"1,".repeat(commas.len()));
         std::fs::write(place.path().join("class.csv"), text).unwrap();
         let (status, stdout, stderr) =
             told(&coaxle(&["exam", "--mark", "w", "class.csv"], place.path()));
@@ -224,6 +259,138 @@ fn a_table_that_does_not_fit_is_refused_with_its_line() {
     assert_eq!(status, 2);
     assert!(stderr.contains("has no items.json"), "{stderr}");
     assert!(!place.path().join("w/marks.csv").exists());
+}
+
+/// The exam that the tests of tables mark, with paper A and its first column that a number
+/// answers.
+fn a_number(folder: &Path) -> (Exam, String, String) {
+    let exam = exam_of(folder);
+    let paper = &exam.papers[0];
+    let places = paper.places();
+    let number = places.iter().find_map(|place| match &place.of.answer {
+        Answer::Number { exact, .. } if *exact != coaxle::num::fraction(2, 1) => {
+            Some((place.column(paper), exact.to_string()))
+        }
+        _ => None,
+    });
+    let (column, exact) = number.expect("paper A asks for a number");
+    (exam, column, exact)
+}
+
+/// A line with cells by the names of their columns, all others empty.
+fn line(head: &str, cells: &[(&str, &str)]) -> String {
+    let cell = |name: &str| {
+        let text = cells.iter().find(|(column, _)| *column == name).map_or("", |(_, text)| text);
+        format!("\"{}\"", text.replace('"', "\"\""))
+    };
+    head.trim().split(',').map(cell).collect::<Vec<_>>().join(",") + "\n"
+}
+
+/// Points and note of a student at a place, from marks.csv.
+fn marked(folder: &Path, student: &str, place: &str) -> (String, String) {
+    let text = std::fs::read_to_string(folder.join("marks.csv")).unwrap();
+    let mut rows = csv::Reader::from_reader(text.as_bytes()).into_records().map(Result::unwrap);
+    let row = rows.find(|row| &row[0] == student && &row[2] == place);
+    let row = row.unwrap_or_else(|| panic!("{student} at {place} in\n{text}"));
+    (row[3].to_owned(), row[6].to_owned())
+}
+
+#[test]
+fn points_by_hand_are_a_persons_and_formulas_stay_text() {
+    let place = tempfile::tempdir().unwrap();
+    let made = coaxle(&["exam", &config("workshop-exam.toml"), "--out", "w", "-q"], place.path());
+    assert_eq!(made.status.code(), Some(0));
+    let folder = place.path().join("w");
+    let (exam, column, exact) = a_number(&folder);
+    let label = {
+        let paper = &exam.papers[0];
+        paper.places().iter().find(|one| one.column(paper) == column).unwrap().label(paper)
+    };
+    let head = std::fs::read_to_string(folder.join("answers.csv")).unwrap();
+    let hand = format!("hand-{column}");
+    let head = head.replace(&format!(",{column},"), &format!(",{column},{hand},"));
+    assert!(head.contains(&hand), "{head}");
+    let long = "1".repeat(100_000);
+    let equals = format!("= {exact}");
+    let answers: [(&str, &str, &str); 6] = [
+        ("=HYPERLINK(\"http://x.example\")", "=2", ""),
+        ("@SUM", &equals, ""),
+        ("-Ada", "nonsense", "1"),
+        ("+1", &exact, "0"),
+        ("'=5", &long, ""),
+        ("Ben", "", ""),
+    ];
+    let mut text = head.clone();
+    for (student, answer, points) in answers {
+        text += &line(
+            &head,
+            &[("student", student), ("paper", "A"), (&column, answer), (&hand, points)],
+        );
+    }
+    // As a spreadsheet of another country would save it, marked as UTF-16.
+    let wide: Vec<u8> =
+        format!("\u{feff}{text}").encode_utf16().flat_map(u16::to_le_bytes).collect();
+    std::fs::write(place.path().join("class.csv"), wide).unwrap();
+    let output = coaxle(&["exam", "--mark", "w", "class.csv", "-q"], place.path());
+    assert_eq!(told(&output), (0, String::new(), String::new()));
+    let got = |student: &str| marked(&folder, student, &label);
+    assert_eq!(got("'=HYPERLINK(\"http://x.example\")").0, "0", "an answer is no points");
+    assert_ne!(got("'@SUM").0, "0", "an answer behind = is read");
+    assert_eq!((got("'-Ada").0, got("'+1").0), ("1".to_owned(), "0".to_owned()));
+    // The apostrophe in the table is that of a spreadsheet: the name is =5.
+    assert_eq!(got("'=5"), ("0".to_owned(), "longer than 1000 characters".to_owned()));
+    let marks = std::fs::read_to_string(folder.join("marks.csv")).unwrap();
+    let cells = csv::ReaderBuilder::new().has_headers(false).from_reader(marks.as_bytes());
+    for row in cells.into_records().map(Result::unwrap) {
+        assert!(row.iter().all(|cell| !cell.starts_with(['=', '+', '-', '@'])), "{row:?}");
+    }
+    // Points that cannot be given are refused, and nothing is marked anew.
+    for points in ["99", "=1", "+1", "-1", "1e0", "one", "1/0"] {
+        let row = line(&head, &[("student", "Ada"), ("paper", "A"), (&hand, points)]);
+        std::fs::write(place.path().join("class.csv"), head.clone() + &row).unwrap();
+        let (status, _, stderr) =
+            told(&coaxle(&["exam", "--mark", "w", "class.csv"], place.path()));
+        assert_eq!(status, 2, "{points}");
+        assert!(stderr.contains(&format!("line 2, {hand}: is \"{points}\"")), "{stderr}");
+    }
+    assert_eq!(std::fs::read_to_string(folder.join("marks.csv")).unwrap(), marks);
+}
+
+/// `5.10` comes back from a spreadsheet as `5.1`, which is another place.
+#[test]
+fn a_column_that_may_be_two_is_refused() {
+    let place = tempfile::tempdir().unwrap();
+    let brief = "[exam]\nlevel = \"workshop\"\nkinds = [\"six-ways\"]\npool = 10\n[forms]\n\
+                 forms = 1\nitems = 1\n[forms.kinds]\nsix-ways = 1\n[forms.answers]\ntable = 1\n";
+    std::fs::write(place.path().join("b.toml"), brief).unwrap();
+    let made = coaxle(&["exam", "b.toml", "--out", "w", "-q"], place.path());
+    assert_eq!(told(&made).2, "");
+    let exam = exam_of(&place.path().join("w"));
+    let paper = &exam.papers[0];
+    let labels: Vec<String> = paper.places().iter().map(|place| place.label(paper)).collect();
+    assert!(labels.contains(&"1.10".to_owned()), "{labels:?}");
+    let columns = std::fs::read_to_string(place.path().join("w/answers.csv")).unwrap();
+    assert!(columns.contains(",q01-01,") && columns.contains("q01-10"), "{columns}");
+    let mark = |labels: &[String]| {
+        let text = format!(
+            "student;paper;{}\nAda;{};{}\n",
+            labels.join(";"),
+            paper.name,
+            vec!["x"; labels.len()].join(";")
+        );
+        std::fs::write(place.path().join("class.csv"), text).unwrap();
+        told(&coaxle(&["exam", "--mark", "w", "class.csv", "-q"], place.path()))
+    };
+    // As they are printed, all labels are different, and understood.
+    assert_eq!(mark(&labels), (0, String::new(), String::new()));
+    let saved: Vec<String> = labels
+        .iter()
+        .map(|label| label.parse::<f64>().map_or(label.clone(), |number| number.to_string()))
+        .collect();
+    let (status, _, stderr) = mark(&saved);
+    assert_eq!(status, 2);
+    assert!(stderr.contains("\"1.1\" may be 1.1 or 1.10"), "{stderr}");
+    assert!(stderr.contains("name the columns q01-01 and q01-10"), "{stderr}");
 }
 
 #[test]

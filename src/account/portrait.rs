@@ -4,6 +4,7 @@ use itertools::Itertools;
 use num_traits::Zero;
 
 use super::Basis;
+use super::names::file_names;
 use super::reason::Ties;
 use crate::build::{Drawing, drawing};
 use crate::draw::{
@@ -24,6 +25,10 @@ pub const USUAL_SPEEDS: InputSpeeds = InputSpeeds::Share(0.4);
 
 /// How far the lines of a drawn tooth may be off, in modules: less than eyes see.
 const FACE_CHORD: f64 = 0.01;
+
+/// Most teeth that a picture shows; of a larger set it shows circles, or it would be too large
+/// to open.
+const MOST_TEETH_DRAWN: u32 = 2000;
 
 /// A picture and the name of its file, without ending.
 #[derive(Clone, Debug)]
@@ -60,17 +65,16 @@ pub fn portrait(
             add(format!("face-{}", set + 1), face.draw());
         }
     }
-    for gear in &gears {
+    for (gear, file) in gears.iter().zip(file_names(gears.iter().map(|gear| gear.name.as_str()))) {
         if let Some(drawing) = &drawing {
-            let name = format!("stick-{}", file_name(&gear.name));
+            let name = format!("stick-{file}");
             let stick = stick(&title, layout, drawing, Some(gear));
             add(name, stick.draw());
             if let Some(power) = power_stick(stick, layout, gear) {
-                add(format!("power-{}", file_name(&gear.name)), power.draw());
+                add(format!("power-{file}"), power.draw());
             }
         }
-        let name = format!("levers-{}", file_name(&gear.name));
-        add(name, levers(&title, layout, gear).draw());
+        add(format!("levers-{file}"), levers(&title, layout, gear).draw());
     }
     Ok(all)
 }
@@ -92,12 +96,6 @@ fn gears(layout: &Layout, basis: &Basis) -> Vec<GearState> {
         (a < 0.0).cmp(&(b < 0.0)).then(b.abs().total_cmp(&a.abs()))
     })
     .collect()
-}
-
-/// Letters, digits and hyphens, as files are named everywhere.
-fn file_name(gear: &str) -> String {
-    let safe = |c: char| if c.is_ascii_alphanumeric() { c } else { '-' };
-    gear.chars().map(safe).collect()
 }
 
 fn ratio(gear: &GearState) -> f64 {
@@ -199,10 +197,14 @@ pub(super) fn face(layout: &Layout, set: usize, basis: &Basis) -> Option<Face> {
     let finish = Finish { chord: FACE_CHORD, ..Finish::default() };
     let placed = PlacedSet::new(&layout.sets[set], limits, &finish)?;
     let (poses, module) = (placed.poses(), limits.module);
+    let toothed = teeth_of(&placed) <= MOST_TEETH_DRAWN;
+    let line = |pose: &Pose, outline: &Outline| {
+        if toothed { pose.polygon(outline, module) } else { pitch_circle(pose, outline, module) }
+    };
     let wheel = |name: String, pose: &Pose, outline: &Outline| FaceWheel {
         name,
         centre: pose.centre.map(|length| length * module),
-        outline: pose.polygon(outline, module),
+        outline: line(pose, outline),
         pitch_radius: outline.pitch * module,
     };
     let sun = wheel(format!("S{}", set + 1), &poses.sun, &placed.sun);
@@ -213,7 +215,7 @@ pub(super) fn face(layout: &Layout, set: usize, basis: &Basis) -> Option<Face> {
         .map(|outline| poses.outer_planets.iter().map(|pose| wheel("P".to_owned(), pose, outline)));
     let wheels = std::iter::once(sun).chain(planets).chain(outer.into_iter().flatten());
     let ring = FaceRing {
-        hole: poses.ring.polygon(&placed.ring, module),
+        hole: line(&poses.ring, &placed.ring),
         pitch_radius: placed.ring.pitch * module,
         outer_diameter: outer_diameter(&placed.set, limits),
     };
@@ -223,6 +225,20 @@ pub(super) fn face(layout: &Layout, set: usize, basis: &Basis) -> Option<Face> {
         ring,
         notes: face_notes(&placed, module, limits),
     })
+}
+
+/// Teeth of all wheels of a set.
+fn teeth_of(placed: &PlacedSet) -> u32 {
+    let set = placed.set;
+    let planets = set.planet.unwrap_or_default() + set.outer_planet.unwrap_or_default();
+    set.sun + set.ring + planets.saturating_mul(placed.angles.len() as u32)
+}
+
+fn pitch_circle(pose: &Pose, outline: &Outline, module: f64) -> Vec<[f64; 2]> {
+    let [x, y] = pose.centre;
+    let angle = |n: u32| f64::from(n) * std::f64::consts::TAU / 360.0;
+    let point = |(sin, cos): (f64, f64)| [x + outline.pitch * cos, y + outline.pitch * sin];
+    (0..360).map(|n| point(angle(n).sin_cos()).map(|length| length * module)).collect()
 }
 
 /// Teeth, module and shifts of a set, in lines.
@@ -242,6 +258,13 @@ fn face_notes(placed: &PlacedSet, module: f64, limits: &ToothLimits) -> Vec<Stri
             shifts.sun, shifts.planet, shifts.ring
         ),
     ];
+    let teeth = teeth_of(placed);
+    if teeth > MOST_TEETH_DRAWN {
+        notes.push(format!(
+            "Its {teeth} teeth are not drawn, only pitch circles: a picture shows at most \
+             {MOST_TEETH_DRAWN} teeth."
+        ));
+    }
     if placed.tip_cut > 5e-3 {
         let cut = placed.tip_cut * module;
         notes.push(format!("Tips are shortened by up to {cut:.2} mm to clear the root fillets."));

@@ -34,7 +34,10 @@ pub(super) fn misfit(
     text: &str,
     error: &serde_path_to_error::Error<toml::de::Error>,
 ) -> Mistake {
+    // The reader's own words for a value with its place are no part of the path.
     let full = error.path().to_string();
+    let full =
+        full.split('.').filter(|part| !part.starts_with("$__")).collect::<Vec<_>>().join(".");
     // A bad entry is told of its whole list: `gears.first[1]` of `gears.first`.
     let path = full.split('[').next().unwrap_or_default();
     let span = error.inner().span();

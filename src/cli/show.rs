@@ -24,13 +24,13 @@ use super::voice::Voice;
 use crate::brief::Brief;
 use crate::doors::shown::{ColumnTold, DrawingTold, Shown, State};
 use crate::doors::{self, Basis, Depth, USUAL_SPEEDS};
-use crate::error::Error;
+use crate::error::{Error, Mistake};
 use crate::folder::Files;
 use crate::num::{parse_fraction, to_f64};
 use crate::paper::{html, plain};
 use crate::report::{CAUTIONS, picture_files, write_answer};
 use crate::score::Criterion;
-use crate::train::{Layout, read_layout};
+use crate::train::{Layout, MOST_GEARS, read_layout};
 
 pub fn run(args: &ShowArgs) -> Result<(), Error> {
     let voice = Voice::of(args.quiet);
@@ -39,6 +39,9 @@ pub fn run(args: &ShowArgs) -> Result<(), Error> {
         None => Basis::default(),
     };
     let layout = read_layout(&args.layout)?;
+    if args.explain.is_some() || args.draw.is_some() {
+        few_enough(&layout).map_err(|mistake| mistake.in_file(&args.layout))?;
+    }
     if let Some(depth) = args.explain {
         return explained(args, &layout, depth, &basis, voice);
     }
@@ -81,6 +84,20 @@ fn keep(
         voice.note(&format!("wrote {}", path.display()));
     }
     Ok(())
+}
+
+/// Pictures and explanations take each gear in turn, and every state where none is named.
+fn few_enough(layout: &Layout) -> Result<(), Mistake> {
+    let states = layout.states().count();
+    if !layout.gears.is_empty() || states <= MOST_GEARS {
+        return Ok(());
+    }
+    let problem = format!("names no gears, and {states} states are too many to draw or explain");
+    let mend = format!(
+        "name at most {MOST_GEARS} gears in a table [gears]; show without --draw \
+                        and --explain tells every state"
+    );
+    Err(Mistake::at("gears", problem, mend))
 }
 
 /// The walk through all gears for a learner; as a page too where a folder is named.

@@ -1,8 +1,8 @@
 //! Marking: written answers against keys, points, and what a class got wrong.
 //!
 //! Numbers, fractions, choices, tables, lists of names and teeth are marked here; drawings
-//! and derivations need a person, whose points are written as `=2` in place of the answer,
-//! as for any answer for which a person wants to give other points.
+//! and derivations need a person, whose points stand beside the answers, never among them: a
+//! student's own `=2` is an answer like any other.
 
 mod class;
 mod reading;
@@ -24,6 +24,9 @@ pub struct Script {
     pub paper: String,
     /// Label of a place (see [`Place::label`]) and what stands there.
     pub answers: Vec<(String, String)>,
+    /// Label of a place and the points that a person gives for it, which count whatever was
+    /// answered there.
+    pub by_hand: Vec<(String, Fraction)>,
 }
 
 /// What became of one place.
@@ -114,9 +117,9 @@ fn mark_place(
         misconception: None,
         note: None,
     };
-    if let Some(points) = written.strip_prefix('=') {
-        let points = reading::number(points).filter(|points| *points >= Fraction::zero());
-        let fits = points.filter(|points| *points <= of);
+    let given = script.by_hand.iter().find(|(name, _)| *name == start.label);
+    if let Some((_, points)) = given {
+        let fits = (Fraction::zero()..=of).contains(points).then(|| points.clone());
         let note = fits.is_none().then_some("points out of range");
         return Mark { points: fits, note, ..start };
     }
@@ -131,7 +134,7 @@ fn mark_place(
 }
 
 /// Points of a place: those of its part, shared equally among the cells of a table.
-fn worth(place: &Place<'_>) -> Fraction {
+pub fn worth(place: &Place<'_>) -> Fraction {
     let points = fraction(i64::from(place.of.points()), 1);
     match &place.of.answer {
         Answer::Table { rows, .. } => {

@@ -45,7 +45,26 @@ impl Place<'_> {
         let cell = self.cell.map_or(String::new(), |(cell, _)| format!(".{}", cell + 1));
         format!("{}{letter}{cell}", self.item + 1)
     }
+
+    /// The column of the place in a table of answers: `q03`, `q03b`, `q03b-02`. Begins with a
+    /// letter and has no point, so that no spreadsheet takes it for a number: `6.10` comes back
+    /// as `6.1`.
+    pub fn column(&self, paper: &ExamPaper) -> String {
+        let parts = paper.items[self.item].parts.len();
+        let letter = if parts > 1 { part_letter(self.part) } else { String::new() };
+        let cell = self.cell.map_or(String::new(), |(cell, _)| format!("-{:02}", cell + 1));
+        format!("q{:02}{letter}{cell}", self.item + 1)
+    }
+
+    /// The column for the points that a person gives at the place. It is none of those for
+    /// answers, so that nothing that a student writes can be points.
+    pub fn hand_column(&self, paper: &ExamPaper) -> String {
+        format!("{HAND}{}", self.column(paper))
+    }
 }
+
+/// How columns for points by hand begin.
+pub const HAND: &str = "hand-";
 
 /// `a`, `b` … of a part.
 pub fn part_letter(part: usize) -> String {

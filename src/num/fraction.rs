@@ -45,9 +45,17 @@ pub fn nearest_f64(numerator: i128, denominator: i128) -> f64 {
     }
 }
 
-/// Reads `"p/q"`, `"p"` or a decimal such as `"57.6"`, exactly.
+/// Longest text of a fraction: more digits than any exact result has, and few enough that the
+/// time to reduce it is not felt.
+const LONGEST: usize = 2000;
+
+/// Reads `"p/q"`, `"p"` or a decimal such as `"57.6"`, exactly; `None` for anything else and
+/// for more than 2,000 characters.
 pub fn parse_fraction(text: &str) -> Option<Fraction> {
     let text = text.trim();
+    if text.len() > LONGEST {
+        return None;
+    }
     if let Some((numerator, denominator)) = text.split_once('/') {
         let denominator: BigInt = denominator.trim().parse().ok()?;
         if denominator.is_zero() {
@@ -97,6 +105,8 @@ mod tests {
         assert_eq!(parse_fraction("-3"), Some(fraction(-3, 1)));
         assert_eq!(parse_fraction("1/0"), None);
         assert_eq!(parse_fraction("a"), None);
+        assert_eq!(parse_fraction(&"7".repeat(LONGEST + 1)), None);
+        assert!(parse_fraction(&"7".repeat(LONGEST)).is_some());
     }
 
     #[test]

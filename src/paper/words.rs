@@ -9,6 +9,7 @@ use num_bigint::BigInt;
 use num_traits::Signed;
 
 use super::maths::{Maths, NotMaths};
+use super::veil::{unveiled, veiled};
 use crate::error::Error;
 use crate::num::Fraction;
 use crate::problem::{Arg, Said};
@@ -148,7 +149,7 @@ impl Words {
             }
             Arg::Count(count) => FluentValue::from(*count),
             Arg::Word(word) => FluentValue::from(word.clone()),
-            Arg::Name(name) => between(NAME, name).into(),
+            Arg::Name(name) => between(NAME, &veiled(name)).into(),
             Arg::Maths(notation) => between(FORMULA, &self.points(notation)).into(),
             Arg::Said(said) => self.marked(said)?.into(),
             Arg::Told(value, from) => between(TOLD, &format!("{value}{FROM}{from}")).into(),
@@ -213,7 +214,10 @@ fn runs(marked: &str) -> Result<Text, NotMaths> {
             } else if index % 2 == 1 {
                 runs.push(Run::Maths(formula(piece)?));
             } else {
-                runs.extend(told(piece));
+                runs.extend(told(piece).map(|run| match run {
+                    Run::Plain(text) => Run::Plain(unveiled(&text)),
+                    other => other,
+                }));
             }
         }
     }

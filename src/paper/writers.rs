@@ -7,7 +7,7 @@ mod typst;
 
 pub use html::html;
 pub(super) use html::{escaped, markup};
-pub use markdown::markdown;
+pub use markdown::{markdown, markdown_escaped};
 pub use plain::plain;
 pub use typst::typst;
 

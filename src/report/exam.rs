@@ -2,6 +2,9 @@
 //! platforms, the blueprint; and of a marked one, marks and the class report.
 
 mod blueprint;
+mod class_table;
+mod columns;
+mod encoding;
 mod marks;
 mod read;
 
@@ -12,10 +15,11 @@ use serde::Serialize;
 pub use marks::{marks_claim, write_marks};
 pub use read::{read_answers, read_exam};
 
+use super::cells::csv_text;
 use super::sources::{Source, json, set};
 use crate::brief::ExamBrief;
 use crate::error::Error;
-use crate::exam::{Exam, ExamPaper};
+use crate::exam::{Exam, ExamPaper, HAND};
 use crate::folder::{Claim, Extent, Files, Folder, Neighbours};
 use crate::paper::{Words, html, key, markdown, package, questions};
 use crate::parts::zip;
@@ -96,7 +100,7 @@ fn files(record: &ExamRecord) -> Result<Files, Error> {
     files.extend(set(&sources)?);
     files.push(("items.json".into(), json(&record.exam)?));
     files.push(("brief.toml".into(), brief.canonical_text().into_bytes()));
-    files.push(("answers.csv".into(), template(&record.exam.papers).into_bytes()));
+    files.push(("answers.csv".into(), template(&record.exam.papers)?.into_bytes()));
     let package = package(&record.exam, &words)?;
     let texts: Vec<(&str, &str)> =
         package.iter().map(|(name, text)| (name.as_str(), text.as_str())).collect();
@@ -105,21 +109,30 @@ fn files(record: &ExamRecord) -> Result<Files, Error> {
     Ok(files)
 }
 
-/// The head of a table of answers: a column for every place of every paper.
-fn template(papers: &[ExamPaper]) -> String {
-    let mut labels: Vec<(usize, usize, usize, String)> = Vec::new();
+/// The head of a table of answers: a column for every place of every paper, and behind it one
+/// for points where only a person can mark.
+fn template(papers: &[ExamPaper]) -> Result<String, Error> {
+    let mut columns: Vec<(usize, usize, usize, String)> = Vec::new();
     for paper in papers {
         for place in paper.places() {
             let cell = place.cell.map_or(0, |(cell, _)| cell + 1);
-            let label = (place.item, place.part, cell, place.label(paper));
-            if !labels.contains(&label) {
-                labels.push(label);
+            let at = |column: String| (place.item, place.part, cell, column);
+            columns.push(at(place.column(paper)));
+            if !place.of.answer.is_marked_by_machine() {
+                columns.push(at(place.hand_column(paper)));
             }
         }
     }
-    labels.sort();
-    let labels: String = labels.iter().map(|(.., label)| format!(",{label}")).collect();
-    format!("student,paper{labels}\n")
+    // By place, an answer before its points.
+    columns.sort_by_key(|(item, part, cell, name)| {
+        (*item, *part, *cell, name.starts_with(HAND), name.clone())
+    });
+    columns.dedup();
+    let names = columns.into_iter().map(|(.., column)| column);
+    csv_text(
+        ["student", "paper"].map(str::to_owned).into_iter().chain(names),
+        Vec::<Vec<String>>::new(),
+    )
 }
 
 #[derive(Serialize)]

@@ -27,6 +27,7 @@ use super::record::Record;
 use super::told::told;
 use crate::draw::page_colours;
 use crate::error::Error;
+use crate::paper::page_policy;
 use kind::KindWords;
 use views::{Detail, Facts, FrontTable, FunnelRow, criteria};
 
@@ -63,8 +64,10 @@ pub fn page(record: &Record, pictures: &Pictures) -> Result<String, Error> {
         |error: minijinja::Error| Error::Work(format!("the page could not be made: {error:#}"));
     let template = engine.template_from_str(TEMPLATE).map_err(broken)?;
     // Only our own texts may skip the escaping: style, script and pictures.
-    let style = Value::from_safe_string(page_colours() + STYLE);
-    let script = Value::from_safe_string(SCRIPT.to_owned());
+    let (style, script) = (format!("\n{}{STYLE}", page_colours()), format!("\n{SCRIPT}"));
+    let policy = Value::from_safe_string(page_policy(&style, Some(&script)));
+    let style = Value::from_safe_string(style);
+    let script = Value::from_safe_string(script);
     let pareto = Value::from_safe_string(pictures.pareto.inline("whole"));
     let details: Vec<Detail> = (0..)
         .zip(record.front())
@@ -74,7 +77,7 @@ pub fn page(record: &Record, pictures: &Pictures) -> Result<String, Error> {
     let held = |text: String| Value::from_safe_string(text);
     let funnel: Vec<FunnelRow> = record.funnel.iter().map(FunnelRow::of).collect();
     let values = context! {
-        style, script,
+        policy, style, script,
         index => held(points.index), scores => held(points.scores), names => held(points.names),
         pareto, plots => held(plots(pictures)?),
         words => Serde(KindWords::of(record.kind)),

@@ -2,6 +2,7 @@
 
 use itertools::Itertools;
 
+use super::cells::csv_text;
 use super::number::plain;
 use super::record::{Candidate, Record};
 use crate::error::Error;
@@ -23,27 +24,22 @@ pub enum Rows {
 /// # Errors
 /// [`Error::Work`] when the text cannot be made, which no known record brings about.
 pub fn table(record: &Record, rows: Rows) -> Result<String, Error> {
-    let broken = |error: String| Error::Work(format!("a table could not be made: {error}"));
-    let mut writer = csv::Writer::from_writer(Vec::new());
     let names = record.criteria.iter().map(|criterion| criterion.name());
-    let header =
+    let head =
         ["id", "canonical", "gears"].into_iter().chain(names).chain(["twins", "twin_layouts"]);
-    writer.write_record(header).map_err(|error| broken(error.to_string()))?;
     let listed: Vec<&Candidate> = match rows {
         Rows::Front => record.front().collect(),
         Rows::Candidates => record.candidates.iter().collect(),
     };
-    for candidate in listed {
+    let rows = listed.into_iter().map(|candidate| {
         let scores = (0..record.criteria.len()).map(|column| {
             candidate.scores.get(column).copied().flatten().map(plain).unwrap_or_default()
         });
         let twins = [candidate.twins.len().to_string(), candidate.twins.iter().join(" ")];
         let row = [candidate.id.clone(), candidate.canonical.clone(), gears_cell(candidate)];
-        let row = row.into_iter().chain(scores).chain(twins);
-        writer.write_record(row).map_err(|error| broken(error.to_string()))?;
-    }
-    let bytes = writer.into_inner().map_err(|error| broken(error.to_string()))?;
-    String::from_utf8(bytes).map_err(|error| broken(error.to_string()))
+        row.into_iter().chain(scores).chain(twins).collect::<Vec<_>>()
+    });
+    csv_text(head.map(str::to_owned), rows)
 }
 
 /// The gears in one cell: `name:ratio=value elements` separated by `; `, such as

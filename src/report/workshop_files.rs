@@ -3,12 +3,14 @@
 use std::path::{Path, PathBuf};
 
 use super::cautions::CAUTIONS;
+use super::cells::csv_text;
 use super::number::plain;
 use super::record::{Candidate, Record};
 use crate::account::workshop::{
     AssemblyStep, Bench, SetWork, Workshop, assembly, assembly_text, bill, section, sheets,
 };
 use crate::error::Error;
+use crate::paper::markdown_escaped;
 use crate::parts::{Part, dxf, stl, svg, three_mf};
 use crate::teeth::{Mesh, MeshProof, Side};
 
@@ -37,7 +39,7 @@ pub(super) fn workshop_files(record: &Record) -> Result<Vec<(PathBuf, Vec<u8>)>,
         let folder = Path::new(PARTS).join(&candidate.id);
         let mut files = files_of(record, candidate, shop)?;
         let rows = files.iter().map(|file| vec![file.name.clone(), file.what.clone()]).collect();
-        let contents = csv_text(&["file", "what it is"], rows)?;
+        let contents = csv_bytes(&["file", "what it is"], rows)?;
         let what = "this list".to_owned();
         files.push(File { name: CONTENTS.to_owned(), bytes: contents, what });
         all.extend(files.into_iter().map(|file| (folder.join(file.name), file.bytes)));
@@ -106,7 +108,7 @@ fn drawings(record: &Record, candidate: &Candidate, shop: &Workshop) -> Result<V
     }
     let steps = assembly(shop, &title);
     let name = |step: &AssemblyStep| format!("assembly-set-{}-step-{}.svg", step.set, step.step);
-    let text = assembly_text(shop, &candidate.layout, &title, &steps, &name);
+    let text = assembly_text(shop, &candidate.layout, &markdown_escaped(&title), &steps, &name);
     let what = "order of assembly, with timing and joints".to_owned();
     files.push(file("assembly.md".to_owned(), text, what));
     for step in &steps {
@@ -118,7 +120,7 @@ fn drawings(record: &Record, candidate: &Candidate, shop: &Workshop) -> Result<V
         vec![row.set.to_string(), row.part, count, source.to_owned(), row.material, row.size]
     });
     let head = ["set", "part", "count", "source", "material", "size"];
-    let bytes = csv_text(&head, rows.collect())?;
+    let bytes = csv_bytes(&head, rows.collect())?;
     let (name, what) = ("bill-of-parts.csv".to_owned(), "every part, made or bought".to_owned());
     files.push(File { name, bytes, what });
     Ok(files)
@@ -209,7 +211,7 @@ fn wheels(shop: &Workshop) -> Result<Vec<u8>, Error> {
             rows.push(row);
         }
     }
-    csv_text(&head, rows)
+    csv_bytes(&head, rows)
 }
 
 pub(super) fn mesh_word(mesh: Mesh) -> &'static str {
@@ -256,7 +258,7 @@ fn meshes(shop: &Workshop) -> Result<Vec<u8>, Error> {
             ]);
         }
     }
-    csv_text(&head, rows)
+    csv_bytes(&head, rows)
 }
 
 /// Of every member what its shaft exerts on the set, without losses; what is held is a
@@ -278,7 +280,7 @@ fn stages(shop: &Workshop) -> Result<Vec<u8>, Error> {
         ]
     });
     let head = ["member", "torque_nm", "speed_rpm", "power_w", "held"];
-    csv_text(&head, rows.chain(housing).collect())
+    csv_bytes(&head, rows.chain(housing).collect())
 }
 
 /// Every factor of every estimate.
@@ -298,17 +300,10 @@ fn strength(shop: &Workshop) -> Result<Vec<u8>, Error> {
             ]);
         }
     }
-    csv_text(&["set", "place", "symbol", "name", "value", "unit", "source"], rows)
+    csv_bytes(&["set", "place", "symbol", "name", "value", "unit", "source"], rows)
 }
 
-/// RFC 4180 with line feeds.
-fn csv_text(head: &[&str], rows: Vec<Vec<String>>) -> Result<Vec<u8>, Error> {
-    let broken =
-        |error: &dyn std::fmt::Display| Error::Work(format!("a table could not be made: {error}"));
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(head).map_err(|error| broken(&error))?;
-    for row in rows {
-        writer.write_record(row).map_err(|error| broken(&error))?;
-    }
-    writer.into_inner().map_err(|error| broken(&error))
+fn csv_bytes(head: &[&str], rows: Vec<Vec<String>>) -> Result<Vec<u8>, Error> {
+    let head = head.iter().map(|name| (*name).to_owned());
+    csv_text(head, rows).map(String::into_bytes)
 }

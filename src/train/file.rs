@@ -5,46 +5,22 @@ use std::io::Read as _;
 use std::path::Path;
 
 use itertools::Itertools;
-use serde::Deserialize;
 use toml::{Table, Value};
 
 use super::layout::{Element, ElementMask, Gear, Grip, INPUT, Layout, OUTPUT, Shaft};
+use super::raw::{RawSet, check_name, raw_layout, shortened};
 use super::{GearSet, MAX_SETS, Member, Role, SetKind, ShaftId};
 use crate::error::{Error, Mistake};
 
 /// A text file larger than this is noise, not a request.
 const LARGEST_FILE: u64 = 4 << 20;
-const MOST_TEETH: u32 = 100_000;
 const MOST_SHAFTS: usize = 16;
 const MOST_ELEMENTS: usize = 16;
+/// Named gears: each is told in full and drawn.
+pub const MOST_GEARS: usize = 100;
 /// Shafts without members, input and output not counted. They have no natural order, so
 /// the canonical spelling tries every one.
 const MOST_BARE: usize = 4;
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct WrittenLayout {
-    title: Option<String>,
-    // Tables first: a struct would be read from a bare list of numbers too.
-    sets: Vec<Table>,
-    shafts: Table,
-    #[serde(default)]
-    elements: Table,
-    #[serde(default)]
-    gears: Table,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct WrittenSet {
-    sun: u32,
-    ring: u32,
-    planet: Option<u32>,
-    #[serde(rename = "outer-planet")]
-    outer_planet: Option<u32>,
-    planets: Option<u32>,
-    kind: Option<String>,
-}
 
 /// Reads a layout file.
 ///
@@ -58,22 +34,34 @@ pub fn read_layout(path: &Path) -> Result<Layout, Error> {
 /// Reads a small UTF-8 text file that the user named.
 ///
 /// # Errors
-/// [`Error::Request`] when it is not there, not readable, too large or not UTF-8.
+/// As [`read_bytes`]; [`Error::Request`] also for text that is not UTF-8.
 pub fn read_text(path: &Path) -> Result<String, Error> {
+    String::from_utf8(read_bytes(path)?).map_err(|error| {
+        let at = error.utf8_error().valid_up_to();
+        let problem = format!("is not UTF-8 text (byte {at})");
+        Mistake::at("", problem, "save it as UTF-8").in_file(path).into()
+    })
+}
+
+/// Reads a small file that the user named.
+///
+/// # Errors
+/// [`Error::Request`] when it is not there, not readable or too large.
+pub fn read_bytes(path: &Path) -> Result<Vec<u8>, Error> {
     let wrong = |problem: String, mend: &str| Mistake::at("", problem, mend).in_file(path);
     let unreadable = |error: std::io::Error| {
         wrong(format!("cannot be read ({error})"), "name a file that exists and may be read")
     };
     let data = std::fs::metadata(path).map_err(unreadable)?;
     if data.is_dir() {
-        return Err(wrong("is a folder".into(), "name a TOML file").into());
+        return Err(wrong("is a folder".into(), "name a file").into());
     }
     let too_large = |size: String| {
         let problem = format!("is {size} large, no file of this kind is over 4 MiB");
-        Error::from(wrong(problem, "name a TOML file written by hand or by coaxle"))
+        Error::from(wrong(problem, "name a file written by hand, by a spreadsheet or by coaxle"))
     };
     if data.len() > LARGEST_FILE {
-        return Err(too_large(format!("{} MiB", data.len() >> 20)));
+        return Err(too_large(format!("{} MiB", data.len().div_ceil(1 << 20))));
     }
     // A device tells no length, so the reading itself is bounded.
     let mut bytes = Vec::new();
@@ -82,10 +70,7 @@ pub fn read_text(path: &Path) -> Result<String, Error> {
     if bytes.len() as u64 > LARGEST_FILE {
         return Err(too_large("endless or very".to_owned()));
     }
-    String::from_utf8(bytes).map_err(|error| {
-        let at = error.utf8_error().valid_up_to();
-        wrong(format!("is not UTF-8 text (byte {at})"), "save it as UTF-8").into()
-    })
+    Ok(bytes)
 }
 
 /// Reads the text of a layout file.
@@ -93,54 +78,24 @@ pub fn read_text(path: &Path) -> Result<String, Error> {
 /// # Errors
 /// A [`Mistake`] that names the key and the mend.
 pub fn parse_layout(text: &str) -> Result<Layout, Mistake> {
-    let written: WrittenLayout = toml::from_str(text).map_err(|error| {
-        let mend = "a layout file has title, [[sets]] with sun and ring (planet, planets, kind), \
-                    [shafts], [elements] and [gears]";
-        Mistake::at("", error.to_string().trim_end(), mend)
-    })?;
-    let sets = understand_sets(written.sets)?;
-    let (shafts, held) = understand_shafts(&written.shafts, sets.len())?;
-    let elements = understand_elements(&written.elements, &shafts)?;
-    let gears = understand_gears(&written.gears, &elements)?;
-    Ok(Layout { title: written.title, sets, shafts, held, elements, gears })
+    let raw = raw_layout(text)?;
+    let sets = understand_sets(&raw.sets)?;
+    let (shafts, held) = understand_shafts(&raw.shafts, sets.len())?;
+    let elements = understand_elements(&raw.elements, &shafts)?;
+    let gears = understand_gears(&raw.gears, &elements)?;
+    Ok(Layout { title: raw.title, sets, shafts, held, elements, gears })
 }
 
-fn understand_sets(written: Vec<Table>) -> Result<Vec<GearSet>, Mistake> {
-    if written.is_empty() || written.len() > MAX_SETS {
-        let problem = format!("there are {} sets", written.len());
+fn understand_sets(sets: &[RawSet]) -> Result<Vec<GearSet>, Mistake> {
+    if sets.is_empty() || sets.len() > MAX_SETS {
+        let problem = format!("there are {} sets", sets.len());
         return Err(Mistake::at("sets", problem, "write one to four [[sets]] tables"));
     }
-    let numbered = written.into_iter().enumerate();
-    numbered
-        .map(|(index, table)| {
-            let key = format!("sets[{}]", index + 1);
-            let set = serde_path_to_error::deserialize(Value::Table(table)).map_err(|error| {
-                let inner = error.path().to_string();
-                let at = if inner == "." { key.clone() } else { format!("{key}.{inner}") };
-                let mend = "a set has sun and ring, and where wanted planet, planets, kind and \
-                            outer-planet; teeth are whole numbers";
-                Mistake::at(at, error.inner().to_string().trim_end(), mend)
-            })?;
-            understand_set(&key, &set)
-        })
-        .collect()
+    let numbered = sets.iter().enumerate();
+    numbered.map(|(index, set)| understand_set(&format!("sets[{}]", index + 1), set)).collect()
 }
 
-fn understand_set(key: &str, set: &WrittenSet) -> Result<GearSet, Mistake> {
-    let teeth = [
-        ("sun", Some(set.sun)),
-        ("ring", Some(set.ring)),
-        ("planet", set.planet),
-        ("outer-planet", set.outer_planet),
-        ("planets", set.planets),
-    ];
-    for (name, value) in teeth {
-        if value.is_some_and(|teeth| teeth == 0 || teeth > MOST_TEETH) {
-            let problem = format!("is {}", value.unwrap_or_default());
-            let mend = format!("write a whole number from 1 to {MOST_TEETH}");
-            return Err(Mistake::at(format!("{key}.{name}"), problem, mend));
-        }
-    }
+fn understand_set(key: &str, set: &RawSet) -> Result<GearSet, Mistake> {
     if set.ring <= set.sun {
         let problem = format!("ring {} is not larger than sun {}", set.ring, set.sun);
         return Err(Mistake::at(format!("{key}.ring"), problem, "give the ring more teeth"));
@@ -149,8 +104,9 @@ fn understand_set(key: &str, set: &WrittenSet) -> Result<GearSet, Mistake> {
         None | Some("single") => SetKind::Single,
         Some("paired") => SetKind::Paired,
         Some(other) => {
-            let problem = format!("is \"{other}\"");
-            return Err(Mistake::at(format!("{key}.kind"), problem, "\"single\" or \"paired\""));
+            let problem = format!("is \"{}\"", shortened(other));
+            let mend = "write \"single\" or \"paired\"";
+            return Err(Mistake::at(format!("{key}.kind"), problem, mend));
         }
     };
     if kind == SetKind::Single && set.outer_planet.is_some() {
@@ -183,7 +139,7 @@ fn understand_shafts(table: &Table, sets: usize) -> Result<(Vec<Shaft>, Vec<Memb
         }
     }
     for (name, value) in table {
-        let key = format!("shafts.{name}");
+        let key = check_name("shafts", name)?;
         let members = understand_members(&key, value, sets)?;
         for member in &members {
             if let Some((_, first)) = seen.iter().find(|(other, _)| other == member) {
@@ -207,23 +163,28 @@ fn understand_shafts(table: &Table, sets: usize) -> Result<(Vec<Shaft>, Vec<Memb
     }
     if shafts.len() > MOST_SHAFTS {
         let problem = format!("there are {} shafts", shafts.len());
-        return Err(Mistake::at("shafts", problem, format!("at most {MOST_SHAFTS} shafts")));
+        return Err(Mistake::at("shafts", problem, format!("write at most {MOST_SHAFTS} shafts")));
     }
     let bare = shafts[2..].iter().filter(|shaft| shaft.members.is_empty()).count();
     if bare > MOST_BARE {
         let problem = format!("{bare} shafts besides input and output have no members");
-        return Err(Mistake::at("shafts", problem, format!("at most {MOST_BARE} such shafts")));
+        return Err(Mistake::at(
+            "shafts",
+            problem,
+            format!("write at most {MOST_BARE} such shafts"),
+        ));
     }
     Ok((shafts, held))
 }
 
 fn understand_members(key: &str, value: &Value, sets: usize) -> Result<Vec<Member>, Mistake> {
-    strings(key, value, "a list of members such as [\"C1\", \"R2\"]")?
+    strings(key, value, "write a list of members such as [\"C1\", \"R2\"]")?
         .into_iter()
         .map(|text| {
             Member::parse(text).filter(|member| member.set < sets).ok_or_else(|| {
-                let mend = format!("S, R or C and a set number from 1 to {sets}, such as \"R1\"");
-                Mistake::at(key, format!("\"{text}\" is not a member"), mend)
+                let mend =
+                    format!("write S, R or C and a set number from 1 to {sets}, such as \"R1\"");
+                Mistake::at(key, format!("\"{}\" is not a member", shortened(text)), mend)
             })
         })
         .collect()
@@ -231,18 +192,22 @@ fn understand_members(key: &str, value: &Value, sets: usize) -> Result<Vec<Membe
 
 fn strings<'a>(key: &str, value: &'a Value, mend: &str) -> Result<Vec<&'a str>, Mistake> {
     let list = value.as_array().and_then(|list| list.iter().map(Value::as_str).collect());
-    list.ok_or_else(|| Mistake::at(key, format!("is {value}"), mend))
+    list.ok_or_else(|| Mistake::at(key, format!("is {}", shortened(&value.to_string())), mend))
 }
 
 fn understand_elements(table: &Table, shafts: &[Shaft]) -> Result<Vec<Element>, Mistake> {
     if table.len() > MOST_ELEMENTS {
         let problem = format!("there are {} elements", table.len());
-        return Err(Mistake::at("elements", problem, format!("at most {MOST_ELEMENTS}")));
+        return Err(Mistake::at(
+            "elements",
+            problem,
+            format!("write at most {MOST_ELEMENTS} elements"),
+        ));
     }
     table
         .iter()
         .map(|(name, value)| {
-            let grip = understand_grip(&format!("elements.{name}"), value, shafts)?;
+            let grip = understand_grip(&check_name("elements", name)?, value, shafts)?;
             Ok(Element { name: name.clone(), grip })
         })
         .collect()
@@ -253,7 +218,7 @@ fn understand_grip(key: &str, value: &Value, shafts: &[Shaft]) -> Result<Grip, M
     let known = shafts.iter().map(|shaft| shaft.name.as_str()).join(", ");
     let shaft = |name: &str| {
         shafts.iter().position(|shaft| shaft.name == name).map(ShaftId).ok_or_else(|| {
-            let problem = format!("there is no shaft \"{name}\"");
+            let problem = format!("there is no shaft \"{}\"", shortened(name));
             let mend = if name == "housing" {
                 "to hold a shaft to the housing, write { brake = \"the shaft\" }".to_owned()
             } else {
@@ -270,22 +235,27 @@ fn understand_grip(key: &str, value: &Value, shafts: &[Shaft]) -> Result<Grip, M
                 Err(Mistake::at(key, format!("clutches {a} to itself"), "name two shafts"))
             }
             [a, b] => Ok(Grip::Clutch(shaft(a)?, shaft(b)?)),
-            _ => Err(Mistake::at(key, format!("is {value}"), mend)),
+            _ => Err(Mistake::at(key, format!("is {}", shortened(&value.to_string())), mend)),
         },
-        _ => Err(Mistake::at(key, format!("is {value}"), mend)),
+        _ => Err(Mistake::at(key, format!("is {}", shortened(&value.to_string())), mend)),
     }
 }
 
 fn understand_gears(table: &Table, elements: &[Element]) -> Result<Vec<Gear>, Mistake> {
+    if table.len() > MOST_GEARS {
+        let problem = format!("there are {} gears", table.len());
+        let mend = format!("name at most {MOST_GEARS}; without [gears] every live state is told");
+        return Err(Mistake::at("gears", problem, mend));
+    }
     let known = elements.iter().map(|element| element.name.as_str()).join(", ");
     table
         .iter()
         .map(|(name, value)| {
-            let key = format!("gears.{name}");
-            let names = strings(&key, value, "a list of elements such as [\"A\", \"D\"]")?;
+            let key = check_name("gears", name)?;
+            let names = strings(&key, value, "write a list of elements such as [\"A\", \"D\"]")?;
             let engaged = names.into_iter().map(|engaged| {
                 elements.iter().position(|element| element.name == engaged).ok_or_else(|| {
-                    let problem = format!("there is no element \"{engaged}\"");
+                    let problem = format!("there is no element \"{}\"", shortened(engaged));
                     Mistake::at(&key, problem, format!("the elements are {known}"))
                 })
             });
@@ -330,8 +300,11 @@ mod tests {
             ("planets = 3", "kind = \"twin\"", "sets[1].kind", "is \"twin\""),
             ("input = []\n", "", "shafts.input", "is missing"),
             ("planets = 3", "planet = -3", "sets[1].planet", "-3"),
-            ("planets = 3", "teeth = 3", "sets[1].teeth", "unknown field"),
-            ("sun = 30\n", "", "sets[1]", "missing field `sun`"),
+            ("planets = 3", "teeth = 3", "sets[1].teeth", "not a key"),
+            ("sun = 30\n", "", "sets[1].sun", "is missing"),
+            ("suns = [", "\"\" = [", "shafts", "empty name"),
+            ("sun = 30\n", "sun = 2020-01-01\n", "sets[1].sun", "is 2020-01-01"),
+            ("[gears]", "[gear]", "gear", "not a key of a layout file"),
             ("input = []", "a=[]\nb=[]\nc=[]\nd=[]\ne=[]\ninput = []", "shafts", "5 shafts"),
         ];
         for (old, new, key, problem) in cases {
@@ -347,7 +320,8 @@ mod tests {
         let mut text = EXAMPLE.to_owned();
         text.replace_range(tables, "sets = [[30, 66, 18, 0, 3, \"single\"], [30, 66]]\n");
         let mistake = parse_layout(&text).unwrap_err();
-        assert!(mistake.problem.contains("sets = [["), "{mistake}");
+        assert_eq!(mistake.key, "sets[1]");
+        assert!(mistake.problem.contains("is [30, 66"), "{mistake}");
     }
 
     /// A file that never ends is given up, not read to the end.

@@ -54,5 +54,7 @@ A brief, short:
   items = 6
 
 A table of answers has the columns of answers.csv in the folder of the exam: student, paper, then
-a place each, such as 3 or 4b or 5.2 (the second cell to fill). Points that a person gives are
-written as =2 in place of an answer; drawings and derivations wait for them.";
+a place each, such as q03 or q04b or q05-02 (the second cell to fill). Points that a person gives
+stand in a column hand-q04b beside the answers, and count whatever the answer is; drawings and
+derivations wait for them. The table is CSV in UTF-8 or UTF-16, parted by commas, semicolons or
+tabs; a table with a line or a column that is not understood is refused as a whole.";

@@ -9,11 +9,17 @@ use crate::exam::sitting::Place;
 use crate::num::{Fraction, fraction, parse_fraction};
 use crate::problem::{Answer, Cell, Choice, Misconception, Said, SignRule, Unit, WrongNumber};
 
+/// Most characters of an answer that is read: a longer one is no number, name or letter.
+const LONGEST_ANSWER: usize = 1000;
+
 /// How `written` stands at a place.
 pub(super) fn verdict(place: &Place<'_>, written: &str, say: &dyn Fn(&Said) -> String) -> Verdict {
     let answer = &place.of.answer;
     if !answer.is_marked_by_machine() {
         return Verdict::ByHand;
+    }
+    if written.chars().nth(LONGEST_ANSWER).is_some() {
+        return Verdict::Unread("longer than 1000 characters");
     }
     // An empty cell to tick is an answer: not ticked.
     if let Some((_, Cell::Tick(right))) = place.cell {
@@ -68,8 +74,12 @@ fn numeric(
     Verdict::Wrong(known.map(|wrong| wrong.misconception))
 }
 
-/// A number as people write it: point or comma, a true minus or a hyphen, a fraction.
-pub(super) fn number(text: &str) -> Option<Fraction> {
+/// A number as people write it: point or comma, a true minus or a hyphen, a fraction. A mixed
+/// number such as `2 7/11` is not read, rather than taken for 27/11.
+fn number(text: &str) -> Option<Fraction> {
+    if is_mixed(text) {
+        return None;
+    }
     let plain: String = text
         .chars()
         .filter(|c| !c.is_whitespace())
@@ -81,6 +91,13 @@ pub(super) fn number(text: &str) -> Option<Fraction> {
         })
         .collect();
     parse_fraction(plain.strip_prefix('+').unwrap_or(&plain))
+}
+
+/// Digits, a gap, more digits, and a fraction bar behind them.
+fn is_mixed(text: &str) -> bool {
+    let Some(bar) = text.find(['/', '⁄', ':']) else { return false };
+    let above = text[..bar].trim_start_matches(|c: char| !c.is_ascii_digit());
+    above.split_whitespace().nth(1).is_some()
 }
 
 /// A number with its unit behind it or without one; a unit of the same kind is converted.
@@ -162,13 +179,11 @@ fn names_in(written: &str, from: &[String]) -> Option<BTreeSet<String>> {
 
 /// Sun, planet, ring, and the number of planets where it is written.
 fn teeth(written: &str, accepted: &[[u32; 4]]) -> Verdict {
-    let numbers: Vec<u32> = written
-        .split(|c: char| !c.is_ascii_digit())
-        .filter_map(|number| number.parse().ok())
-        .collect();
-    if !(3..=4).contains(&numbers.len()) {
+    let digits = written.split(|c: char| !c.is_ascii_digit()).filter(|digits| !digits.is_empty());
+    let numbers: Option<Vec<u32>> = digits.map(|number| number.parse().ok()).collect();
+    let Some(numbers) = numbers.filter(|numbers| (3..=4).contains(&numbers.len())) else {
         return Verdict::Unread("not sun/planet/ring");
-    }
+    };
     let right = accepted.iter().any(|one| one[..numbers.len()] == numbers[..]);
     if right { Verdict::Right } else { Verdict::Wrong(None) }
 }
@@ -232,6 +247,10 @@ mod tests {
         assert_eq!(read("16 N·m", Unit::NewtonMetre), Some(fraction(16, 1)));
         assert_eq!(number("-27/11"), Some(fraction(-27, 11)));
         assert_eq!(number("about two"), None);
+        assert_eq!(number("27 / 11"), Some(fraction(27, 11)));
+        assert_eq!(number("1 000"), Some(fraction(1000, 1)));
+        assert_eq!(number("2 7/11"), None);
+        assert_eq!(read("− 2 7/11 rpm", Unit::Rpm), None);
     }
 
     #[test]
@@ -253,5 +272,7 @@ mod tests {
         assert_eq!(teeth("S 24, P 24, R 72, N = 3", &accepted), Verdict::Right);
         assert_eq!(teeth("24/24/72 × 4", &accepted), Verdict::Wrong(None));
         assert_eq!(teeth("24/72", &accepted), Verdict::Unread("not sun/planet/ring"));
+        let huge = teeth("24/24/72/99999999999", &accepted);
+        assert_eq!(huge, Verdict::Unread("not sun/planet/ring"));
     }
 }

@@ -1,5 +1,7 @@
 //! The reader of the notation: plain recursive descent.
 
+use crate::paper::veil::unveiled;
+
 use super::{Between, FUNCTIONS, Maths, RELATIONS};
 
 /// A text that is no formula.
@@ -167,7 +169,7 @@ impl<'a> Reader<'a> {
     /// What stands between quotes.
     fn quoted(&mut self) -> Option<String> {
         self.take("\"");
-        let word = self.word(|c| c != '"').to_owned();
+        let word = unveiled(self.word(|c| c != '"'));
         self.take("\"").then_some(word)
     }
 

@@ -19,7 +19,9 @@ impl Maths {
                     name => name.to_owned(),
                 };
                 match sub {
-                    Some(sub) => format!("{base}_\"{}\"", sub.replace('\\', "\\\\")),
+                    Some(sub) => {
+                        format!("{base}_\"{}\"", sub.replace('\\', "\\\\").replace('"', "\\\""))
+                    }
                     None => base,
                 }
             }

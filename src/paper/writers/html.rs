@@ -1,11 +1,13 @@
 //! A document as one HTML page for print: formulas in MathML, figures inside, no script.
 
+use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
 use super::is_long;
 use crate::brief::PaperSize;
 use crate::draw::page_colours;
 use crate::paper::document::{Block, Document, TableCell};
+use crate::paper::policy::page_policy;
 use crate::paper::words::{Run, Text};
 
 const STYLE: &str = include_str!("paper.css");
@@ -13,18 +15,14 @@ const STYLE: &str = include_str!("paper.css");
 /// The whole page.
 pub fn html(document: &Document) -> String {
     let title = document.title.plain();
-    let size = match document.size {
-        PaperSize::A4 => "A4",
-        PaperSize::Letter => "letter",
-    };
+    let style = style(document);
     let mut page = format!(
         "<!doctype html>\n<html lang=\"{}\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <title>{}</title>\n<style>\n@page {{ size: {size}; }}\n{}{STYLE}</style>\n</head>\n<body>\n\
-         <h1>{}</h1>\n",
+         {}\n<title>{}</title>\n<style>{style}</style>\n</head>\n<body>\n<h1>{}</h1>\n",
         document.language,
+        page_policy(&style, None),
         escaped(&title),
-        page_colours(),
         markup(&document.title)
     );
     if let Some(subtitle) = &document.subtitle {
@@ -47,6 +45,32 @@ pub fn html(document: &Document) -> String {
         page.push_str("</section>\n");
     }
     page + "</body>\n</html>\n"
+}
+
+/// The style sheet, with a class for every size of a figure or of room to write that occurs:
+/// sizes in the elements themselves would be styles that the page's policy forbids.
+fn style(document: &Document) -> String {
+    let size = match document.size {
+        PaperSize::A4 => "A4",
+        PaperSize::Letter => "letter",
+    };
+    let sizes = document.blocks.iter().filter_map(|block| match block {
+        Block::Figure(figure) => {
+            let width = percent(document, *figure);
+            Some(format!(".width-{width} {{ width: {width}%; }}\n"))
+        }
+        Block::Answer(lines, _) | Block::Room(lines) => {
+            Some(format!(".lines-{lines} {{ height: {}mm; }}\n", 7 * lines))
+        }
+        _ => None,
+    });
+    let sizes: String = sizes.collect::<BTreeSet<_>>().into_iter().collect();
+    format!("\n@page {{ size: {size}; }}\n{}{STYLE}{sizes}", page_colours())
+}
+
+/// How much of the page's width a figure takes.
+fn percent(document: &Document, figure: usize) -> u32 {
+    (100.0 * document.figures[figure].share).round() as u32
 }
 
 fn element(document: &Document, block: &Block) -> String {
@@ -74,26 +98,27 @@ fn element(document: &Document, block: &Block) -> String {
         }
         Block::Table(columns, rows) => table(columns, rows),
         Block::Figure(figure) => {
-            let drawn = &document.figures[*figure];
-            let width = 100.0 * drawn.share;
-            let picture = drawn.picture.inline("plot");
-            format!("<figure style=\"width: {width:.0}%\">{picture}</figure>")
+            let width = percent(document, *figure);
+            let picture = document.figures[*figure].picture.inline("plot");
+            format!("<figure class=\"width-{width}\">{picture}</figure>")
         }
         Block::Answer(lines, label) => {
-            let room = format!("<div class=\"room\" style=\"height: {}mm\"></div>", 7 * lines);
+            let room = room(*lines);
             format!(
                 "<div class=\"work\">{room}<p class=\"answer\">{} <i></i></p></div>",
                 markup(label)
             )
         }
-        Block::Room(lines) => {
-            format!("<div class=\"room\" style=\"height: {}mm\"></div>", 7 * lines)
-        }
+        Block::Room(lines) => room(*lines),
         Block::Step(step, points) => {
             format!("<p class=\"step\">{} <small>{}</small></p>", markup(step), markup(points))
         }
         Block::Note(note) => format!("<p class=\"note\">{}</p>", markup(note)),
     }
+}
+
+fn room(lines: u32) -> String {
+    format!("<div class=\"room lines-{lines}\"></div>")
 }
 
 fn table(columns: &[Text], rows: &[Vec<TableCell>]) -> String {

@@ -8,7 +8,8 @@ use crate::paper::words::{Run, Text};
 pub fn markdown(document: &Document, stem: &str) -> String {
     let mut out = format!("# {}\n\n", text(&document.title));
     if let Some(subtitle) = &document.subtitle {
-        out += &format!("*{}*\n\n", escaped(subtitle));
+        // White space inside the stars would make them stars.
+        out += &format!("*{}*\n\n", escaped(subtitle.trim()));
     }
     for block in &document.blocks {
         out += &lines(document, block, stem);
@@ -71,7 +72,53 @@ fn text(text: &Text) -> String {
 }
 
 fn escaped(text: &str) -> String {
-    let special =
-        |c: char| if "\\`*_[]<>$|#".contains(c) { format!("\\{c}") } else { c.to_string() };
-    text.chars().map(special).collect()
+    markdown_escaped(text)
+}
+
+/// Signs that are markup anywhere, in Markdown or in what is often added to it: links that need
+/// no brackets, footnotes, formulas, attributes.
+const SIGNS: &str = "\\`*_[]<>{}$|#~^&@";
+/// Signs that are markup at the beginning of a line: lists, headings, rules, titles.
+const OPENERS: &str = "-+=%.):\"";
+
+/// A text of somebody else in which nothing is markup: read as Markdown it shows the same
+/// letters. White space is as in HTML: any of it is one space.
+pub fn markdown_escaped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut before = ' ';
+    let mut chars = text.chars().peekable();
+    while let Some(c) = chars.next() {
+        let next = chars.peek().copied().unwrap_or(' ');
+        if c.is_ascii_whitespace() || c == '\u{b}' {
+            if !next.is_ascii_whitespace() {
+                out.push(' ');
+            }
+        } else if c.is_control() {
+            out.push('\u{fffd}');
+        } else {
+            if SIGNS.contains(c) || is_opener(c, &out, before, next) {
+                out.push('\\');
+            }
+            out.push(c);
+        }
+        before = c;
+    }
+    out
+}
+
+/// Whether a sign after `out` would begin a list, a heading or a link.
+fn is_opener(c: char, out: &str, before: char, next: char) -> bool {
+    let ends_word = next.is_whitespace();
+    match c {
+        _ if out.trim().is_empty() && OPENERS.contains(c) => true,
+        // "1. " and "1) " begin lists; "www." a link.
+        '.' | ')' if before.is_ascii_digit() => ends_word,
+        '.' => out
+            .as_bytes()
+            .last_chunk()
+            .is_some_and(|end: &[u8; 3]| end.eq_ignore_ascii_case(b"www")),
+        // "https://" begins a link, ":name:" a picture.
+        ':' => !ends_word,
+        _ => false,
+    }
 }

@@ -123,12 +123,21 @@ fn text(text: &Text) -> String {
     text.0.iter().map(run).collect()
 }
 
-/// A text in which nothing is markup.
+/// A text in which nothing is markup. Points are escaped where they would begin a list or
+/// become an ellipsis; line ends, which could begin a paragraph, are spaces.
 fn escaped(text: &str) -> String {
-    let special = |c: char| {
-        if "\\`*_[]<>$#@~=-+/\"'".contains(c) { format!("\\{c}") } else { c.to_string() }
-    };
-    text.chars().map(special).collect()
+    let mut out = String::with_capacity(text.len());
+    let mut chars = text.chars().peekable();
+    while let Some(c) = chars.next() {
+        let point = c == '.' && chars.peek().is_none_or(|next| ". ".contains(*next));
+        match c {
+            c if c.is_whitespace() && c.is_control() => out.push(' '),
+            c if c.is_control() => out.push('\u{fffd}'),
+            c if point || "\\`*_[]<>$#@~=-+/\"'".contains(c) => out.extend(['\\', c]),
+            c => out.push(c),
+        }
+    }
+    out
 }
 
 fn quoted(text: &str) -> String {

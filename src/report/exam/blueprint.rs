@@ -6,6 +6,7 @@ use crate::exam::ExamPaper;
 use crate::folder::Files;
 use crate::paper::{Block, Document, TableCell, Text, Words, html, markdown};
 use crate::problem::{Form, Item, Kind, Said, Topic};
+use crate::report::cells::csv_text;
 
 /// One line of the table: what is counted, and of each paper how much.
 struct Line {
@@ -17,11 +18,12 @@ struct Line {
 pub(super) fn files(record: &ExamRecord, words: &Words) -> Result<Files, Error> {
     let lines = lines(record, words)?;
     let names: Vec<&str> = record.exam.papers.iter().map(|paper| paper.name.as_str()).collect();
-    let mut csv = format!("what,{}\n", names.join(","));
-    for line in &lines {
-        let counts: Vec<String> = line.counts.iter().map(u32::to_string).collect();
-        csv += &format!("\"{}\",{}\n", line.what.replace('"', "\"\""), counts.join(","));
-    }
+    let head = std::iter::once("what").chain(names.iter().copied()).map(str::to_owned);
+    let rows = lines.iter().map(|line| {
+        let counts = line.counts.iter().map(u32::to_string);
+        std::iter::once(line.what.clone()).chain(counts).collect::<Vec<_>>()
+    });
+    let csv = csv_text(head, rows)?;
     let document = document(record, words, &lines, &names)?;
     Ok(vec![
         ("blueprint.html".into(), html(&document).into_bytes()),

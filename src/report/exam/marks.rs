@@ -9,6 +9,7 @@ use crate::folder::{Claim, Extent, Files, Folder, Neighbours};
 use crate::num::{Fraction, to_f64};
 use crate::paper::{Block, Document, TableCell, Text, Words, html, markdown};
 use crate::problem::{Misconception, Said};
+use crate::report::cells::csv_text;
 
 /// The claim of the marks of a class on a folder, that of their exam or another one. `request`
 /// names the exam and the table of answers.
@@ -30,7 +31,7 @@ pub fn write_marks(
     let words = Words::of(&exam.language, false)?;
     let document = document(exam, marks, report, &words)?;
     let files: Files = vec![
-        ("marks.csv".into(), table(marks)?),
+        ("marks.csv".into(), table(exam, marks)?),
         ("class.html".into(), html(&document).into_bytes()),
         ("class.md".into(), markdown(&document, "class").into_bytes()),
         ("class.json".into(), json(report)?),
@@ -45,42 +46,42 @@ fn points(value: &Fraction) -> String {
 }
 
 /// One line a student and place, so that papers of different places share one table.
-fn table(marks: &[StudentMarks]) -> Result<Vec<u8>, Error> {
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    let broken = |error: csv::Error| Error::Work(format!("marks.csv: {error}"));
-    writer
-        .write_record(["student", "paper", "place", "points", "of", "misconception", "note"])
-        .map_err(broken)?;
+fn table(exam: &Exam, marks: &[StudentMarks]) -> Result<Vec<u8>, Error> {
+    let head = ["student", "paper", "place", "points", "of", "misconception", "note"];
+    let mut rows: Vec<Vec<String>> = Vec::new();
     for student in marks {
-        for mark in &student.marks {
+        let columns = hand_columns(exam, &student.paper);
+        let row = |place: &str, got: String, of: &Fraction, why: String, note: String| {
+            let place = place.to_owned();
+            vec![student.student.clone(), student.paper.clone(), place, got, points(of), why, note]
+        };
+        for (index, mark) in student.marks.iter().enumerate() {
             let got = mark.points.as_ref().map_or(String::new(), points);
             let why = mark.misconception.map(Misconception::word).unwrap_or_default();
-            let waits =
-                if mark.points.is_none() { "waits for a person: write =points" } else { "" };
-            let note = mark.note.unwrap_or(waits);
-            let row = [
-                student.student.as_str(),
-                &student.paper,
-                &mark.label,
-                &got,
-                &points(&mark.of),
-                &why,
-                note,
-            ];
-            writer.write_record(row).map_err(broken)?;
+            let note = match (mark.note, &mark.points) {
+                (Some(note), _) => note.to_owned(),
+                (None, None) => {
+                    format!("waits for a person: write points into column {}", columns[index])
+                }
+                (None, Some(_)) => String::new(),
+            };
+            rows.push(row(&mark.label, got, &mark.of, why, note));
         }
-        let total = [
-            student.student.as_str(),
-            &student.paper,
-            "total",
-            &points(&student.total()),
-            &points(&student.of()),
-            "",
-            "",
-        ];
-        writer.write_record(total).map_err(broken)?;
+        let (total, of) = (points(&student.total()), student.of());
+        rows.push(row("total", total, &of, String::new(), String::new()));
     }
-    writer.into_inner().map_err(|error| Error::Work(format!("marks.csv: {error}")))
+    let text = csv_text(head.map(str::to_owned), rows)?;
+    Ok(text.into_bytes())
+}
+
+/// The columns for points by hand at all places of a paper, in their order.
+fn hand_columns(exam: &Exam, paper: &str) -> Vec<String> {
+    let paper = exam.papers.iter().find(|one| one.name == paper);
+    let columns = paper.map(|paper| {
+        let places = paper.places();
+        places.iter().map(|place| place.hand_column(paper)).collect()
+    });
+    columns.unwrap_or_default()
 }
 
 fn document(

@@ -139,7 +139,10 @@ const legend = () => {
   const signs = ["●", "■", "▲", "◆"];
   const names = field.classes.ends.map(([first, last], group) => {
     const told = [...new Set([first, last].map((value) => scoreText(field.colour, value)))].join(" to ");
-    return make("li", {}, make("span", { style: `color:var(--class-${group + 1})`, "aria-hidden": "true" }, signs[group]), ` ${told}`);
+    const sign = make("span", { "aria-hidden": "true" }, signs[group]);
+    // Not as an attribute: the page's policy forbids styles in elements.
+    sign.style.color = `var(--class-${group + 1})`;
+    return make("li", {}, sign, ` ${told}`);
   });
   byId("classes").replaceChildren(
     make("li", {}, `${field.colour.words}:`), ...names,

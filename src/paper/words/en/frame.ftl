@@ -153,7 +153,7 @@ class-predicted = Difficulty as made
 class-marked = Marked
 class-share = Share of points
 class-discrimination = Discrimination
-class-note = Share of points: 1 is everybody right, 0 nobody. Discrimination: correlation of a problem's points with those of all other problems of its paper; below 0.2 it tells good from weak students poorly. It needs five students.
+class-note = Share of points: 1 is everybody right, 0 nobody. Discrimination: correlation of a problem's points with those of all other problems of its paper; below 0.2 it tells good from weak students poorly. It needs five students. Points that a person gives stand in the table of answers, in a column of their own beside the place: hand-q03 beside q03.
 
 form-number = number
 form-fraction = fraction
