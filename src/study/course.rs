@@ -6,8 +6,11 @@
 //! number is found. A number that fails is thereby proved out of reach, unless a search left
 //! layouts undecided.
 
+use std::path::Path;
+
 use serde::{Deserialize, Serialize};
 
+use super::recalled::Asked;
 use super::searched::Searched;
 use crate::brief::{Brief, Family, StudyBrief, StudyEffort, StudySearch};
 use crate::error::Error;
@@ -31,6 +34,11 @@ pub trait StudyLedger {
     /// # Errors
     /// [`Error::Work`] when it cannot be kept.
     fn keep(&mut self, place: usize, searched: &Searched) -> Result<(), Error>;
+
+    /// Where a person finds it, for sentences about it.
+    fn path(&self) -> Option<&Path> {
+        None
+    }
 
     /// Does `work` with a ledger of the units of one search.
     ///
@@ -195,7 +203,7 @@ impl Runner<'_> {
                     continue;
                 }
                 let search = StudySearch { family, gears, single_swap };
-                let Some(searched) = self.search(&search)? else { return Ok(None) };
+                let Some(searched) = self.search(&search, layouts)? else { return Ok(None) };
                 if searched.found > 0 {
                     largest = largest.max(gears);
                     if layouts > each {
@@ -219,10 +227,11 @@ impl Runner<'_> {
         fewer.map(|searched| searched.gears).max().unwrap_or(0)
     }
 
-    fn search(&mut self, search: &StudySearch) -> Unless<Searched> {
+    fn search(&mut self, search: &StudySearch, layouts: u64) -> Unless<Searched> {
         let place = self.place;
         self.place += 1;
-        if let Some(searched) = self.ledger.recall(place)? {
+        let asked = Asked { brief: self.brief, place, search: *search, layouts };
+        if let Some(searched) = asked.recalled(self.ledger)? {
             return Ok(Some(searched));
         }
         if self.controls.stopped() {
