@@ -11,6 +11,7 @@ mod exam;
 mod folder;
 mod interrupt;
 mod look;
+mod manual;
 mod reduce;
 mod search;
 mod show;
@@ -20,7 +21,7 @@ mod voice;
 use std::ffi::OsString;
 use std::process::ExitCode;
 
-use clap::{CommandFactory as _, Parser as _};
+use clap::Parser as _;
 
 use crate::error::Error;
 use args::{Cli, Command};
@@ -49,7 +50,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Study(args)) => study::run(args),
         Some(Command::Show(args)) => show::run(args),
         Some(Command::Census(args)) => census::run(args),
-        None => Voice::default().answer(&Cli::command().render_help().to_string()),
+        None => manual::run(&cli),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

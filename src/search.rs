@@ -16,6 +16,7 @@ mod ledger;
 mod plan;
 mod possible;
 mod progress;
+mod recalled;
 mod run;
 mod settle;
 mod shortfall;

@@ -7,6 +7,7 @@ mod course;
 mod entries;
 mod fates;
 mod one_set;
+mod recalled;
 mod record;
 mod searched;
 mod shortcut;

@@ -9,7 +9,9 @@ pub use exam::ExamArgs;
 pub use study::StudyArgs;
 
 use crate::draw::InputSpeeds;
+use crate::program::FACTS;
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap_complete::Shell;
 
 /// Searches the design space of coaxial planetary gearboxes.
 ///
@@ -22,13 +24,21 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 #[command(
     name = "coaxle",
     version,
+    long_version = FACTS.as_str(),
     max_term_width = 100,
+    args_conflicts_with_subcommands = true,
     disable_help_subcommand = true,
     after_help = MAIN_EXAMPLES
 )]
 pub struct Cli {
     #[command(subcommand)]
     pub command: Option<Command>,
+    /// Print completions of commands and options for a shell
+    #[arg(long, value_name = "SHELL", value_enum)]
+    pub completions: Option<Shell>,
+    /// Print the manual page of a command [default: of the program] in the language of man
+    #[arg(long, value_name = "COMMAND", num_args = 0..=1, conflicts_with = "completions")]
+    pub man: Option<Option<String>>,
 }
 
 const MAIN_EXAMPLES: &str = "\
@@ -40,6 +50,8 @@ Examples:
   coaxle exam workshop-exam.toml         parallel exam papers with worked keys
   coaxle study                           why several sets? searched, drawn and told
   coaxle COMMAND --help                  all options of a command, with an example
+  coaxle --completions bash              what the Tab key needs, to be sourced by the shell
+  coaxle --man search | man -l -         the same help as a page of the manual
 
 Exit status:
   0 done   1 failed while working   2 the request is wrong

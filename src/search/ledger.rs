@@ -1,6 +1,7 @@
 //! What a long run keeps of its finished units, so that it can go on after it was killed.
 
 use std::ops::Range;
+use std::path::Path;
 
 use super::unit::UnitRecord;
 use super::watch::Limits;
@@ -19,6 +20,11 @@ pub trait Ledger {
     /// # Errors
     /// [`Error::Work`] when it cannot be kept.
     fn keep(&mut self, unit: usize, record: &UnitRecord) -> Result<(), Error>;
+
+    /// Where a person finds it, for sentences about it.
+    fn path(&self) -> Option<&Path> {
+        None
+    }
 }
 
 /// Keeps nothing.

@@ -11,6 +11,7 @@ use rayon::prelude::*;
 use super::ledger::{Course, NoLedger};
 use super::plan::{FamilyPlan, Plan};
 use super::progress::Controls;
+use super::recalled::recalled;
 use super::settle::{Finding, Setup};
 use super::tally::{Findings, Tally, UnitCount};
 use super::twins::ClassKeys;
@@ -69,7 +70,7 @@ pub(crate) fn run_watched(
     let mut worker: Option<(usize, Worker<'_>)> = None;
     for number in numbers {
         let unit = &plan.units[number];
-        if let Some(record) = course.ledger.recall(number)? {
+        if let Some(record) = recalled(course.ledger, &plan, number)? {
             watch.progress().tick(record.cores);
             gathered.add(unit.family, record);
             continue;

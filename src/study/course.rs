@@ -6,9 +6,12 @@
 //! number is found. A number that fails is thereby proved out of reach, unless a search left
 //! layouts undecided.
 
+use std::path::Path;
+
 use serde::{Deserialize, Serialize};
 
 use super::one_set::{OneSet, one_set};
+use super::recalled::Asked;
 use super::searched::Searched;
 use crate::brief::{Brief, Family, StudyBrief, StudyEffort, StudySearch};
 use crate::error::Error;
@@ -32,6 +35,11 @@ pub trait StudyLedger {
     /// # Errors
     /// [`Error::Work`] when it cannot be kept.
     fn keep(&mut self, place: usize, searched: &Searched) -> Result<(), Error>;
+
+    /// Where a person finds it, for sentences about it.
+    fn path(&self) -> Option<&Path> {
+        None
+    }
 
     /// Does `work` with a ledger of the units of one search.
     ///
@@ -212,7 +220,7 @@ impl Runner<'_> {
                     continue;
                 }
                 let search = StudySearch { family, gears, single_swap };
-                let Some(searched) = self.search(&search)? else { return Ok(None) };
+                let Some(searched) = self.search(&search, layouts)? else { return Ok(None) };
                 if searched.found > 0 {
                     largest = largest.max(gears);
                     if layouts > each {
@@ -236,10 +244,11 @@ impl Runner<'_> {
         fewer.map(|searched| searched.gears).max().unwrap_or(0)
     }
 
-    fn search(&mut self, search: &StudySearch) -> Unless<Searched> {
+    fn search(&mut self, search: &StudySearch, layouts: u64) -> Unless<Searched> {
         let place = self.place;
         self.place += 1;
-        if let Some(searched) = self.ledger.recall(place)? {
+        let asked = Asked { brief: self.brief, place, search: *search, layouts };
+        if let Some(searched) = asked.recalled(self.ledger)? {
             return Ok(Some(searched));
         }
         if self.controls.stopped() {

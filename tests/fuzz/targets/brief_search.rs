@@ -1,0 +1,8 @@
+//! See `brief_search` in ../readers.rs.
+
+#![no_main]
+
+#[path = "../readers.rs"]
+mod readers;
+
+libfuzzer_sys::fuzz_target!(|data: &[u8]| readers::brief_search(data));
