@@ -9,6 +9,7 @@ mod bar;
 mod census;
 mod exam;
 mod folder;
+mod input;
 mod interrupt;
 mod look;
 mod manual;

@@ -76,7 +76,8 @@ pub enum Command {
 /// proved is told in the report. Results are summary.json, front.csv, candidates.csv, a
 /// layout file for each gearbox on the front, pictures (pareto.svg, pareto.png, matrix.svg,
 /// parallel.svg, steps.svg, funnel.svg) and report.html.
-/// Every file is written whole or not at all.
+/// Every file is written whole or not at all, and a whole result stays until the next is whole.
+/// A folder belongs to one command and one brief: .coaxle.json lists what was written there.
 #[derive(Args)]
 #[command(max_term_width = 100, after_help = SEARCH_EXAMPLES)]
 pub struct SearchArgs {
@@ -86,8 +87,8 @@ pub struct SearchArgs {
     /// Folder for the results [default: results/ and the name of the brief]
     #[arg(long, value_name = "FOLDER")]
     pub out: Option<PathBuf>,
-    /// Write into a folder that holds other files too; they stay, but for files of the
-    /// names that are written
+    /// Have results of another brief in the folder replaced, or write beside files of other
+    /// people. What coaxle did not write, or what was changed since, always stays
     #[arg(long)]
     pub force: bool,
     /// Threads to use; the results are the same for any number [default: all of the
@@ -332,8 +333,8 @@ pub struct ReduceArgs {
     /// Folder for the results [default: results/ and the name of the brief]
     #[arg(long, value_name = "FOLDER")]
     pub out: Option<PathBuf>,
-    /// Write into a folder that holds other files too; they stay, but for files of the
-    /// names that are written
+    /// Have results of another brief in the folder replaced, or write beside files of other
+    /// people. What coaxle did not write, or what was changed since, always stays
     #[arg(long)]
     pub force: bool,
     /// Threads to use; the results are the same for any number [default: all of the

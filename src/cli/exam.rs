@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use super::args::ExamArgs;
 use super::bar::Bar;
 use super::folder::{disk, tell};
+use super::input;
 use super::interrupt;
 use super::look::{Align, Column, Paint, decimal, table, wrapped};
 use super::search::paths;
@@ -35,6 +36,7 @@ fn make(args: &ExamArgs) -> Result<(), Error> {
         let mend = "name a brief such as configs/workshop-exam.toml, or --mark FOLDER ANSWERS";
         return Err(Mistake::at("BRIEF", "is missing", mend).into());
     };
+    input::announce(path, voice);
     let mut brief = ExamBrief::read(path)?;
     if let Some(seed) = args.seed {
         brief.seed = seed;
@@ -136,6 +138,7 @@ fn mark_class(args: &ExamArgs, given: &[PathBuf]) -> Result<(), Error> {
     // Papers whose exchange was interrupted are old and new ones together until it is done.
     Folder::settle(folder, &disk)?;
     let exam = read_exam(folder)?;
+    input::announce(answers, voice);
     let scripts = read_answers(answers, &exam)?;
     let words = Words::of(&exam.language, false)?;
     let say = |said: &_| words.say(said).map(|text| text.plain()).unwrap_or_default();

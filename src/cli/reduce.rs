@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use super::args::ReduceArgs;
 use super::bar::Bar;
 use super::folder::{disk, tell};
+use super::input;
 use super::interrupt;
 use super::look::{Align, Column, Paint, decimal, name, table, wrapped};
 use super::search::{ending, written_paths};
@@ -25,6 +26,7 @@ const POOR: f64 = 0.5;
 
 pub fn run(args: &ReduceArgs) -> Result<(), Error> {
     let voice = Voice::of(args.quiet);
+    input::announce(&args.brief, voice);
     let brief = ReductionBrief::read(&args.brief)?;
     let place = args.out.clone().unwrap_or_else(|| Path::new("results").join(&brief.name));
     let request = brief.request_text();

@@ -7,6 +7,7 @@ use itertools::Itertools as _;
 use super::args::SearchArgs;
 use super::bar::Bar;
 use super::folder::{disk, tell};
+use super::input;
 use super::interrupt;
 use super::look::{Align, Column, DAY_S, Paint, decimal, duration, name, table, wrapped};
 use super::voice::Voice;
@@ -28,6 +29,7 @@ const FURTHER: usize = 3;
 
 pub fn run(args: &SearchArgs) -> Result<(), Error> {
     let voice = Voice::of(args.quiet);
+    args.brief.iter().for_each(|path| input::announce(path, voice));
     let brief = args.brief.as_deref().map_or_else(|| Ok(Brief::embedded()), Brief::read)?;
     let place = args.out.clone().unwrap_or_else(|| Path::new("results").join(&brief.name));
     let request = brief.request_text();

@@ -19,6 +19,7 @@ use itertools::Itertools as _;
 
 use super::args::{ExplainDepth, Section, ShowArgs};
 use super::folder::disk;
+use super::input;
 use super::look::{Align, Column, Paint, decimal, name, table, wrapped};
 use super::voice::Voice;
 use crate::brief::Brief;
@@ -38,6 +39,7 @@ pub fn run(args: &ShowArgs) -> Result<(), Error> {
         Some(path) => Basis::from(&Brief::read(path)?),
         None => Basis::default(),
     };
+    input::announce(&args.layout, voice);
     let layout = read_layout(&args.layout)?;
     if args.explain.is_some() || args.draw.is_some() {
         few_enough(&layout).map_err(|mistake| mistake.in_file(&args.layout))?;

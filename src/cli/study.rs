@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use super::args::StudyArgs;
 use super::bar::Bar;
 use super::folder::{disk, tell};
+use super::input;
 use super::interrupt;
 use super::look::{Align, Column, decimal, table, wrapped};
 use super::search::written_paths;
@@ -19,6 +20,7 @@ use crate::study::{Entry, StudyRecord};
 
 pub fn run(args: &StudyArgs) -> Result<(), Error> {
     let voice = Voice::of(args.quiet);
+    args.brief.iter().for_each(|path| input::announce(path, voice));
     let mut brief =
         args.brief.as_deref().map_or_else(|| Ok(StudyBrief::embedded()), StudyBrief::read)?;
     if args.thorough {

@@ -28,8 +28,8 @@ pub struct ExamArgs {
     /// folder of the exam]
     #[arg(long, value_name = "FOLDER")]
     pub out: Option<PathBuf>,
-    /// Write into a folder that holds other files too; they stay, but for files of the
-    /// names that are written
+    /// Have results of another brief in the folder replaced, or write beside files of other
+    /// people. What coaxle did not write, or what was changed since, always stays
     #[arg(long)]
     pub force: bool,
     /// Print JSON instead of tables: the papers with their items, or the class report

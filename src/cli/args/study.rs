@@ -25,8 +25,8 @@ pub struct StudyArgs {
     /// Folder for the results [default: results/ and the name of the brief]
     #[arg(long, value_name = "FOLDER")]
     pub out: Option<PathBuf>,
-    /// Write into a folder that holds other files too; they stay, but for files of the
-    /// names that are written
+    /// Have results of another brief in the folder replaced, or write beside files of other
+    /// people. What coaxle did not write, or what was changed since, always stays
     #[arg(long)]
     pub force: bool,
     /// Threads to use; the results are the same for any number [default: all of the
