@@ -156,7 +156,7 @@ fn changed(record: &Value, place: usize, change: usize) -> Value {
         Value::Bool(truth) => *truth = !*truth,
         Value::String(text) => match change % 3 {
             0 => text.clear(),
-            1 => text.push_str("9"),
+            1 => text.push('9'),
             _ => *text = text.replace("sun", "ring"),
         },
         number => {

@@ -9,6 +9,7 @@ use itertools::Itertools as _;
 use super::args::Cli;
 use super::voice::Voice;
 use crate::error::{Error, Mistake};
+use crate::program::VERSION;
 
 /// Answers a call without a command.
 pub fn run(cli: &Cli) -> Result<(), Error> {
@@ -36,7 +37,8 @@ fn page(command: Option<&str>) -> Result<String, Error> {
         Some(name) => program.find_subcommand(name).cloned().ok_or_else(|| none(&program, name))?,
     };
     let mut roff = Vec::new();
-    let page = Man::new(about).manual("Coaxle").render(&mut roff);
+    let page =
+        Man::new(about).manual("Coaxle").source(format!("coaxle {VERSION}")).render(&mut roff);
     page.map_err(|error| Error::Work(format!("the manual page could not be made: {error}")))?;
     Ok(String::from_utf8_lossy(&roff).into_owned())
 }
