@@ -8,6 +8,8 @@
 
 #[path = "common/program.rs"]
 mod program;
+#[path = "common/small.rs"]
+mod small;
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
@@ -17,16 +19,10 @@ use program::{contents, sample, text};
 use rand::prelude::*;
 use rand_pcg::Pcg64;
 use rstest::rstest;
+use small::{EXAM, REDUCTION, SEARCH, STUDY};
 
-const SEARCH: &str = "title = \"Hollowfell hand crank\"\n\
-    [space]\nsets = 2\nshafts = 4\nelements = 3\n[gears]\nforward = 2\nreverse = 0\n";
-const REDUCTION: &str = "title = \"Hollowfell points crank\"\n\
-    [ratio]\ntarget = 4.0\ntolerance = 0.02\n[train]\nsets = [1]\n[room]\nbore = 100\n\
-    modules = [1.0]\n[teeth]\nsun = [18, 30]\nplanet = [16, 30]\nring = [60, 80]\nplanets = [3]\n\
-    [parts]\nlayouts = 1\n";
-const EXAM: &str = "[exam]\nlevel = \"workshop\"\npool = 40\nkinds = [\"ratio\", \"six-ways\"]\n\
-    [forms]\nforms = 2\nitems = 2\n";
-const STUDY: &str = "[study]\nsets = [1, 2]\nelements = [2, 3]\nengaged = [1, 1]\n";
+/// The step at which the program ends as if it were killed.
+const DIE: &str = "COAXLE_DIE_AT_STEP";
 
 /// A command in a folder of its own.
 struct Job {
@@ -81,6 +77,8 @@ impl Job {
             command.arg("--quiet");
         }
         command.stdout(Stdio::null()).stderr(Stdio::piped());
+        // No step has this number; a program that counts does not wait for the disk.
+        command.env(DIE, "0");
         command
     }
 
@@ -89,9 +87,17 @@ impl Job {
         assert_eq!(ended.status.code(), Some(0), "{:?}: {}", self.words, text(&ended.stderr));
     }
 
+    /// A run under limits of the shell.
+    fn limited(&self, limits: &str, out: &str) -> Output {
+        let script = format!("{limits}; exec \"$0\" \"$@\"");
+        let command = self.command(out);
+        let words = [command.get_program()].into_iter().chain(command.get_args());
+        Command::new("bash").args(["-c", &script]).args(words).output().unwrap()
+    }
+
     /// Ends the program before one of its changes of the disk; whether it came so far.
     fn die_at(&self, out: &str, step: u64) -> bool {
-        let ended = self.command(out).env("COAXLE_DIE_AT_STEP", step.to_string()).output();
+        let ended = self.command(out).env(DIE, step.to_string()).output();
         let ended = ended.unwrap();
         assert!(ended.status.code().is_none_or(|code| code == 0), "{}", text(&ended.stderr));
         ended.status.code().is_none()
@@ -178,12 +184,7 @@ fn what_cannot_be_written_is_told_and_gone_on_from(
     let job = Job::of(name);
     job.run("whole");
     let whole = contents(&job.out("whole"));
-    let command = job.command("full");
-    let words: Vec<String> =
-        command.get_args().map(|word| word.to_str().unwrap().to_owned()).collect();
-    let script = "trap '' XFSZ; ulimit -f 8; exec \"$0\" \"$@\"";
-    let program = env!("CARGO_BIN_EXE_coaxle");
-    let full = Command::new("bash").args(["-c", script, program]).args(words).output().unwrap();
+    let full = job.limited("trap '' XFSZ; ulimit -f 8", "full");
     let told = text(&full.stderr);
     assert_eq!(full.status.code(), Some(1), "{told}");
     assert!(told.contains("could not write") && told.contains("full"), "{told}");
@@ -200,12 +201,7 @@ fn few_open_files_are_enough(
     let job = Job::of(name);
     job.run("whole");
     let whole = contents(&job.out("whole"));
-    let command = job.command("few");
-    let words: Vec<String> =
-        command.get_args().map(|word| word.to_str().unwrap().to_owned()).collect();
-    let script = "ulimit -n 24; exec \"$0\" \"$@\"";
-    let program = env!("CARGO_BIN_EXE_coaxle");
-    let few = Command::new("bash").args(["-c", script, program]).args(words).output().unwrap();
+    let few = job.limited("ulimit -n 24", "few");
     assert_eq!(few.status.code(), Some(0), "{}", text(&few.stderr));
     job.assert_same("few", &whole, "with few open files");
 }

@@ -5,21 +5,14 @@
 
 #[path = "common/program.rs"]
 mod program;
+#[path = "common/small.rs"]
+mod small;
 
 use std::path::{Path, PathBuf};
 
 use program::{coaxle, contents, sample, text};
 use rstest::rstest;
-
-const SEARCH: &str = "title = \"Hollowfell hand crank\"\n\
-    [space]\nsets = 2\nshafts = 4\nelements = 3\n[gears]\nforward = 2\nreverse = 0\n";
-const REDUCTION: &str = "title = \"Hollowfell points crank\"\n\
-    [ratio]\ntarget = 4.0\ntolerance = 0.02\n[train]\nsets = [1]\n[room]\nbore = 100\n\
-    modules = [1.0]\n[teeth]\nsun = [18, 30]\nplanet = [16, 30]\nring = [60, 80]\nplanets = [3]\n\
-    [parts]\nlayouts = 1\n";
-const EXAM: &str = "[exam]\nlevel = \"workshop\"\npool = 40\nkinds = [\"ratio\", \"six-ways\"]\n\
-    [forms]\nforms = 2\nitems = 2\n";
-const STUDY: &str = "[study]\nsets = [1, 2]\nelements = [2, 3]\nengaged = [1, 1]\n";
+use small::{EXAM, REDUCTION, SEARCH, STUDY};
 
 struct Place(tempfile::TempDir);
 

@@ -6,14 +6,16 @@ use super::voice::Voice;
 use crate::folder::{Disk, Folder};
 
 /// For tests of what a kill leaves behind: the program ends at once before this change of a
-/// folder, counted from 1, as if it were killed.
+/// folder, counted from 1, as if it were killed; and it does not wait for bytes to reach the disk,
+/// which a kill does not ask for.
 const DIE: &str = "COAXLE_DIE_AT_STEP";
 
 /// How folders are changed.
 pub fn disk() -> Disk {
     let step = std::env::var(DIE).ok().and_then(|number| number.parse::<u64>().ok());
     step.map_or_else(Disk::default, |last| {
-        Disk::watched(move |step| if step == last { std::process::abort() } else { Ok(()) })
+        let hook = move |step| if step == last { std::process::abort() } else { Ok(()) };
+        Disk::watched(hook).unsynced()
     })
 }
 

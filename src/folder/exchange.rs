@@ -150,9 +150,8 @@ impl Folder {
                     folders.extend(inner_folders(name));
                 }
                 Found::Nothing => folders.extend(inner_folders(name)),
-                _ => self.notes.push(format!(
-                    "{name} is no longer a result, but was changed since it was written, and stays"
-                )),
+                // Changed since it was written: somebody's now, and told with theirs.
+                _ => {}
             }
         }
         // The innermost first.
