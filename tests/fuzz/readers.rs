@@ -81,13 +81,15 @@ pub fn brief_study(data: &[u8]) {
 
 /// A list of stock gears, as a brief names it.
 pub fn stock(data: &[u8]) {
-    const BRIEF: &str = "ratio = { target = 12, tolerance = 0.02 }\n\
-                         room = { bore = 200 }\n\
-                         load = { output_torque = 20 }\n\
-                         stock = { file = \"stock.csv\" }\n";
+    const BRIEF: &str = include_str!("../../configs/stock-winch.toml");
     let Some(text) = text(data) else { return };
-    let list = |_: &Path| Ok(text.to_owned());
+    let mut asked = false;
+    let list = |_: &Path| {
+        asked = true;
+        Ok(text.to_owned())
+    };
     read_or_refused(ReductionBrief::parse(BRIEF, "fuzz", list));
+    assert!(asked, "the brief asks for its list");
 }
 
 /// A class's table of answers. What was read is marked.
