@@ -151,10 +151,6 @@ impl Folder {
         &self.path
     }
 
-    pub fn disk(&self) -> &Disk {
-        &self.disk
-    }
-
     /// What was left as it was, and what was brought to its end: sentences for the user, each
     /// told once.
     pub fn take_notes(&mut self) -> Vec<String> {

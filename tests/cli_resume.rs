@@ -150,7 +150,7 @@ fn what_a_limit_stops_goes_on_later() {
     assert!(page.contains("time limit"), "{page}");
     let summary = std::fs::read_to_string(limited.join("summary.json")).unwrap();
     assert!(summary.contains("\"complete\": false"), "{summary}");
-    let output = coaxle(&[&search[..], &["--limit-memory", "1"]].concat());
+    let output = coaxle(&[&search[..], &["--limit-memory", "24"]].concat());
     let page = text(&output.stdout) + &text(&output.stderr);
     assert!(page.contains("memory limit"), "{page}");
     finish(&limited);

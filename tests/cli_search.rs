@@ -199,7 +199,12 @@ fn an_interrupt_keeps_what_was_found() {
 #[test]
 fn limits_are_heard_and_told() {
     let railcar = include_str!("../configs/railcar-4.toml");
-    let memory = format!("{railcar}\n[effort]\nmemory_limit = 1\n");
+    let memory = |mib| format!("{railcar}\n[effort]\nmemory_limit = {mib}\n");
+    let folder = tempfile::tempdir().unwrap();
+    let small = brief(folder.path(), &memory(1));
+    let told = failure(&["search", &small, "--quiet", "--out", &format!("{small}.out")], 2);
+    assert!(told.contains("memory_limit") && told.contains("mend: "), "{told}");
+    let memory = memory(24);
     // A family whose ratio functions alone take minutes to list.
     let time = "[space]\nsets = 4\nshafts = 8\nelements = 5\n[gears]\nforward = 8\n\
                 [effort]\ntime_limit = 1\n";

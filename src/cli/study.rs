@@ -28,7 +28,8 @@ pub fn run(args: &StudyArgs) -> Result<(), Error> {
     }
     let place = args.out.clone().unwrap_or_else(|| Path::new("results").join(&brief.name));
     let request = brief.canonical_text();
-    let mut folder = Folder::open(&place, &disk(), study_claim(&request, args.force))?;
+    let disk = disk();
+    let mut folder = Folder::open(&place, &disk, study_claim(&request, args.force))?;
     voice.note(wrapped(&format!("{}: {}", brief.title, brief.sentence()), 0).trim_end());
     let bar = Bar::for_a_day(voice, args.yes);
     let controls = Controls {
@@ -37,7 +38,7 @@ pub fn run(args: &StudyArgs) -> Result<(), Error> {
         progress: &bar,
     };
     let earlier = if args.afresh { Earlier::Discard } else { Earlier::GoOn };
-    let mut ledger = StudyLedgerFile::open(&folder, request, earlier)?;
+    let mut ledger = StudyLedgerFile::open(&place, &disk, request, earlier)?;
     match ledger.finished() {
         0 if args.resume => voice.note("  nothing to go on with here: this study begins anew"),
         0 => {}

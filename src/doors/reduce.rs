@@ -281,38 +281,9 @@ fn coverage(brief: &ReductionBrief, found: &Reductions) -> Vec<String> {
         );
         return sentences;
     }
-    let [(single, single_ratios), (paired, paired_ratios)] = found.choices;
-    let list = match (single, paired) {
-        (_, 0) => {
-            format!("{} single sets of {} base ratios", grouped(single as u64), single_ratios)
-        }
-        (0, _) => {
-            format!("{} paired sets of {} base ratios", grouped(paired as u64), paired_ratios)
-        }
-        _ => format!(
-            "{} single sets of {single_ratios} and {} paired sets of {paired_ratios} base ratios",
-            grouped(single as u64),
-            grouped(paired as u64)
-        ),
-    };
-    let whence =
-        if brief.stock.is_some() { "the stock list makes" } else { "meet every condition" };
+    let sets = choices(brief, found);
     for coverage in &found.coverage {
-        let plural = if coverage.sets == 1 { "set" } else { "sets" };
-        let how = match coverage.sampled {
-            _ if found.stop != Stop::Finished => "looked through as far as the run came".to_owned(),
-            None => format!("complete and proved: all choices among the {list} that {whence}"),
-            Some((each, all)) => format!(
-                "sampled: {each} of {all} base ratios were tried for all sets but the last, which \
-                 followed from all; better ones may exist (effort.tries)"
-            ),
-        };
-        sentences.push(format!(
-            "{} {plural}: {} ways to join them, {} different ratio functions; {how}.",
-            coverage.sets,
-            grouped(coverage.count.nesting),
-            grouped(coverage.functions as u64),
-        ));
+        sentences.push(looked_through(coverage, &sets, found.stop));
         sentences.extend(proved_of_series(coverage));
     }
     sentences.push(format!(
@@ -328,4 +299,41 @@ fn coverage(brief: &ReductionBrief, found: &Reductions) -> Vec<String> {
             .to_owned(),
     );
     sentences
+}
+
+/// `412 single sets of 97 base ratios that meet every condition`.
+fn choices(brief: &ReductionBrief, found: &Reductions) -> String {
+    let [(single, single_ratios), (paired, paired_ratios)] = found.choices;
+    let counted = |sets: usize| grouped(sets as u64);
+    let list = match (single, paired) {
+        (_, 0) => format!("{} single sets of {single_ratios} base ratios", counted(single)),
+        (0, _) => format!("{} paired sets of {paired_ratios} base ratios", counted(paired)),
+        _ => format!(
+            "{} single sets of {single_ratios} and {} paired sets of {paired_ratios} base ratios",
+            counted(single),
+            counted(paired)
+        ),
+    };
+    let whence =
+        if brief.stock.is_some() { "the stock list makes" } else { "meet every condition" };
+    format!("{list} that {whence}")
+}
+
+/// How reductions of one number of sets were looked through.
+fn looked_through(coverage: &Coverage, choices: &str, stop: Stop) -> String {
+    let plural = if coverage.sets == 1 { "set" } else { "sets" };
+    let how = match coverage.sampled {
+        _ if stop != Stop::Finished => "looked through as far as the run came".to_owned(),
+        None => format!("complete and proved: all choices among the {choices}"),
+        Some((each, all)) => format!(
+            "sampled: {each} of {all} base ratios were tried for all sets but the last, which \
+             followed from all; better ones may exist (effort.tries)"
+        ),
+    };
+    format!(
+        "{} {plural}: {} ways to join them, {} different ratio functions; {how}.",
+        coverage.sets,
+        grouped(coverage.count.nesting),
+        grouped(coverage.functions as u64),
+    )
 }

@@ -203,7 +203,11 @@ tries = 10
         let done = AtomicBool::new(false);
         std::thread::scope(|scope| {
             for _ in 0..3 {
-                scope.spawn(|| while !done.load(Ordering::Relaxed) {});
+                scope.spawn(|| {
+                    while !done.load(Ordering::Relaxed) {
+                        std::hint::spin_loop()
+                    }
+                });
             }
             for threads in [1, 2, 7] {
                 assert_eq!(best(threads, 200_000), cut, "{threads} threads");

@@ -98,6 +98,10 @@ impl<R> LedgerFile<R> {
         Ok(ledger)
     }
 
+    pub(super) fn path(&self) -> &Path {
+        &self.path
+    }
+
     /// Units that are finished.
     pub fn finished(&self) -> usize {
         self.places.len()
@@ -227,6 +231,10 @@ impl<R: Serialize + DeserializeOwned> LedgerFile<R> {
 }
 
 impl Ledger for LedgerFile {
+    fn path(&self) -> Option<&Path> {
+        Some(&self.path)
+    }
+
     fn recall(&mut self, unit: usize) -> Result<Option<UnitRecord>, Error> {
         self.recalled(unit)
     }

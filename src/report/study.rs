@@ -1,6 +1,6 @@
 //! The files of a study: its facts as JSON, a layout file for each witness, the page.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use serde::Serialize;
 
@@ -29,10 +29,14 @@ const UNITS: &str = ".coaxle-units";
 impl StudyLedgerFile {
     /// # Errors
     /// As [`LedgerFile::open`].
-    pub fn open(folder: &Folder, request: String, earlier: Earlier) -> Result<Self, Error> {
-        let (path, disk) = (folder.path(), folder.disk());
-        let searches = LedgerFile::open(path, disk, LEDGER, request, earlier)?;
-        let ledger = Self { folder: path.to_path_buf(), disk: disk.clone(), searches };
+    pub fn open(
+        folder: &Path,
+        disk: &Disk,
+        request: String,
+        earlier: Earlier,
+    ) -> Result<Self, Error> {
+        let searches = LedgerFile::open(folder, disk, LEDGER, request, earlier)?;
+        let ledger = Self { folder: folder.to_path_buf(), disk: disk.clone(), searches };
         if earlier == Earlier::Discard {
             ledger.drop_units()?;
         }
@@ -61,6 +65,10 @@ impl StudyLedgerFile {
 }
 
 impl StudyLedger for StudyLedgerFile {
+    fn path(&self) -> Option<&Path> {
+        Some(self.searches.path())
+    }
+
     fn recall(&mut self, place: usize) -> Result<Option<Searched>, Error> {
         self.searches.recalled(place)
     }

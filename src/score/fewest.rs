@@ -44,7 +44,7 @@ pub struct Fewest {
 /// changes. Source: a covering problem with one choice for each ratio; for why few tight
 /// rows serve better than many loose ones, G. Nemhauser, L. Wolsey, Integer and
 /// Combinatorial Optimization, Wiley 1988. Breaks nowhere; where very many states share a
-/// ratio [`MOST_NODES`] may end it early, and `proved` is false.
+/// ratio `MOST_NODES` may end it early, and `proved` is false.
 pub fn fewest_elements(layout: &Layout) -> Option<Fewest> {
     let wanted = wanted(layout);
     if wanted.is_empty() {

@@ -10,9 +10,8 @@ use std::sync::OnceLock;
 
 use coaxle::brief::{ExamBrief, ReductionBrief, StudyBrief, no_list};
 use coaxle::exam::{Exam, class_report, mark};
-use coaxle::report::{
-    Earlier, LedgerFile, Overwrite, StudyLedgerFile, may_write, read_answers, read_exam,
-};
+use coaxle::folder::{Claim, Disk, Extent, Folder, Neighbours};
+use coaxle::report::{Earlier, LEDGER, LedgerFile, StudyLedgerFile, read_answers, read_exam};
 use coaxle::search::Ledger;
 use coaxle::study::StudyLedger;
 use coaxle::{Brief, Error, Mistake, parse_layout, write_layout};
@@ -110,7 +109,7 @@ pub fn answers(data: &[u8]) {
 
 /// The ledger of a search.
 pub fn ledger(data: &[u8]) {
-    thread_local!(static HEADING: Vec<u8> = heading(|folder| drop(units_of(folder))));
+    thread_local!(static HEADING: Vec<u8> = heading(units_of));
     let bytes = HEADING.with(|heading| forged(data, heading));
     in_folder(LEDGER, &bytes, |folder| {
         let Some(mut ledger) = units_of(folder) else { return };
@@ -121,7 +120,7 @@ pub fn ledger(data: &[u8]) {
 
 /// The ledger of a study.
 pub fn study_ledger(data: &[u8]) {
-    thread_local!(static HEADING: Vec<u8> = heading(|folder| drop(searches_of(folder))));
+    thread_local!(static HEADING: Vec<u8> = heading(searches_of));
     let bytes = HEADING.with(|heading| forged(data, heading));
     in_folder(LEDGER, &bytes, |folder| {
         let Some(mut ledger) = searches_of(folder) else { return };
@@ -137,29 +136,52 @@ pub fn folder(data: &[u8]) {
             class_report(&exam, &[]);
         }
     });
-    in_folder("summary.json", data, |folder| {
-        told(may_write(folder, Overwrite::OwnResults));
-    });
+    marked(data);
 }
 
-/// The ledger's file; units that are looked for in it.
-const LEDGER: &str = ".coaxle-ledger";
+/// A folder whose marker says what it likes: a run gives up nothing of other people's for it.
+fn marked(data: &[u8]) {
+    let place = tempfile::tempdir().expect("a folder");
+    let (out, theirs) = (place.path().join("out"), ["thesis.txt", "out/thesis.txt"]);
+    std::fs::create_dir(&out).expect("a folder");
+    std::fs::write(out.join(".coaxle.json"), data).expect("a file");
+    theirs.iter().for_each(|name| std::fs::write(place.path().join(name), "mine").expect("a file"));
+    let (command, holding, neighbours) = ("search", "results", Neighbours::Apart);
+    let claim = Claim { command, holding, request: "", force: true, neighbours, names: &[] };
+    let opened = Folder::open(&out, &Disk::default().unsynced(), claim);
+    let files = vec![("front.csv".into(), b"new".to_vec())];
+    match opened.and_then(|mut folder| folder.write(files, Extent::WHOLE)) {
+        Err(Error::Request(mistake)) => _ = read_or_refused::<()>(Err(mistake)),
+        // A marker can name what cannot be made; that fails with its cause.
+        Err(other) => assert!(!other.to_string().is_empty()),
+        Ok(_) => {}
+    }
+    for name in theirs {
+        let now = std::fs::read(place.path().join(name)).expect("still there");
+        assert_eq!(now, b"mine", "{name}");
+    }
+}
+
+/// Units that are looked for in a ledger.
 const UNITS: usize = 4;
 
+fn disk() -> Disk {
+    Disk::default().unsynced()
+}
+
 fn units_of(folder: &Path) -> Option<LedgerFile> {
-    told(LedgerFile::open(folder, "brief".into(), Earlier::GoOn))
+    told(LedgerFile::open(folder, &disk(), LEDGER, "brief".into(), Earlier::GoOn))
 }
 
 fn searches_of(folder: &Path) -> Option<StudyLedgerFile> {
-    static BRIEF: OnceLock<StudyBrief> = OnceLock::new();
-    let brief = BRIEF.get_or_init(StudyBrief::embedded);
-    told(StudyLedgerFile::open(folder, brief, Earlier::GoOn))
+    told(StudyLedgerFile::open(folder, &disk(), "brief".into(), Earlier::GoOn))
 }
 
 /// What a ledger of this build begins with, as `begin` writes it.
-fn heading(begin: impl FnOnce(&Path)) -> Vec<u8> {
+fn heading<T>(begin: impl FnOnce(&Path) -> T) -> Vec<u8> {
     let folder = tempfile::tempdir().expect("a folder");
-    begin(folder.path());
+    // One without a unit goes when it is closed.
+    let _open = begin(folder.path());
     std::fs::read(folder.path().join(LEDGER)).expect("a ledger")
 }
 
