@@ -77,8 +77,8 @@ pub struct Folder {
     force: bool,
     neighbours: Neighbours,
     names: Vec<String>,
-    /// Whether the folder was there before.
-    was_there: bool,
+    /// The folder and those above it that were not there before, the innermost first.
+    made: Vec<PathBuf>,
     /// Whether it had no marker before.
     is_new: bool,
     notes: Vec<String>,
@@ -93,7 +93,8 @@ impl Folder {
     /// [`Error::Work`] with path and cause when the system says no.
     pub fn open(path: &Path, disk: &Disk, claim: Claim<'_>) -> Result<Self, Error> {
         can_be_made(path)?;
-        let was_there = path.exists();
+        let made = path.ancestors().take_while(|above| !above.exists()).map(Path::to_path_buf);
+        let made = made.filter(|above| !above.as_os_str().is_empty()).collect();
         let lock = Some(Lock::take(path, disk)?);
         let mut folder = Self {
             path: path.to_path_buf(),
@@ -105,7 +106,7 @@ impl Folder {
             force: claim.force,
             neighbours: claim.neighbours,
             names: claim.names.iter().map(|&name| name.to_owned()).collect(),
-            was_there,
+            made,
             is_new: false,
             notes: Vec::new(),
         };
@@ -215,7 +216,7 @@ impl Folder {
         }
         self.lock = None;
         self.lock = Some(Lock::take(&self.path, &self.disk)?);
-        self.was_there = false;
+        self.made = vec![self.path.clone()];
         let command = self.marker.command.clone();
         self.enter(&command)
     }
@@ -239,9 +240,7 @@ impl Drop for Folder {
             let _ = self.disk.remove(&self.path.join(marker::MARKER));
         }
         self.lock = None;
-        if !self.was_there {
-            self.disk.remove_if_empty(&self.path);
-        }
+        self.made.iter().for_each(|folder| self.disk.remove_if_empty(folder));
     }
 }
 

@@ -21,7 +21,8 @@ impl Folder {
             && self.neighbours == Neighbours::Apart
             && !self.force
         {
-            let problem = format!("holds files that no run of coaxle made, such as {first}");
+            let problem =
+                format!("holds files that stand on no list of coaxle ({MARKER}), such as {first}");
             let mend = "name an empty or a new folder, or write beside these files with --force: \
                         they stay";
             return Err(self.refused(problem, mend));

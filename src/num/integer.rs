@@ -85,7 +85,7 @@ mod tests {
         problem.add_constraint([(a, 2.0), (b, 1.0)], ComparisonOp::Le, 7.0);
         problem.add_constraint([(a, 1.0), (b, 3.0)], ComparisonOp::Le, 9.0);
         let solved = solve_within(&problem, 1000, &|| false);
-        assert_eq!(solved, Solved::Optimal(vec![2.0, 2.0]));
+        assert_eq!(solved, Solved::Optimal(vec![3.0, 1.0]));
         assert_eq!(solved, solve_within(&problem, 1000, &|| false));
     }
 }

@@ -197,9 +197,10 @@ tries = 10
     /// The work decides what a trial finds: not the threads, and not what else the machine does.
     #[test]
     fn a_trial_that_is_cut_finds_the_same_everywhere() {
-        let (all, cut) = (best(2, u64::MAX), best(2, 200_000));
-        assert!(all.is_some() && cut.is_some() && best(2, 1).is_none());
-        assert_ne!(all, cut, "the trial is not cut: the test shows nothing");
+        // The least power of two that finds something, and half of it, which finds nothing.
+        let enough = (10..40).map(|power| 1 << power).find(|&work| best(2, work).is_some());
+        let enough = enough.expect("a trial with all the work there is finds something");
+        let cut = best(2, enough);
         let done = AtomicBool::new(false);
         std::thread::scope(|scope| {
             for _ in 0..3 {
@@ -210,7 +211,8 @@ tries = 10
                 });
             }
             for threads in [1, 2, 7] {
-                assert_eq!(best(threads, 200_000), cut, "{threads} threads");
+                assert_eq!(best(threads, enough), cut, "{threads} threads");
+                assert_eq!(best(threads, enough / 2), None, "{threads} threads");
             }
             done.store(true, Ordering::Relaxed);
         });

@@ -16,7 +16,8 @@ const SAMPLE: usize = 256;
 const ONE_OF: usize = 16;
 /// After so long, what was tried must do.
 const PATIENCE: Duration = Duration::from_secs(2);
-/// Cores worked together, so that all threads have some.
+/// Cores of the largest handful that is worked together. The first has one for each thread, and
+/// each that follows twice as many: where one core takes long that is soon known.
 const HANDFUL: usize = 32;
 
 /// The size of a search.
@@ -90,23 +91,23 @@ fn time(
     watch: &Watch<'_>,
     estimate: &mut Estimate,
 ) {
-    let every = cores.len().div_ceil(share);
-    let sample: Vec<usize> = cores.iter().skip(every / 2).step_by(every).copied().collect();
-    // Spread over the family even when patience ends early.
-    let handfuls = sample.len().div_ceil(HANDFUL);
+    let sample = spread(cores, share);
+    let mut size = rayon::current_num_threads().min(HANDFUL);
     let (started, mut done) = (Instant::now(), 0);
-    for first in 0..handfuls {
-        let some: Vec<usize> = sample.iter().skip(first).step_by(handfuls).copied().collect();
-        let whole = worker.work(&some, &mut Spent::default());
+    while done < sample.len() {
+        let some = &sample[done..sample.len().min(done + size)];
+        let whole = worker.work(some, &mut Spent::default());
         if whole.is_none_or(|record| record.not_reached > 0) {
             if done == 0 {
-                // The first handful was not done in this time: all take at least as much.
+                // Each thread had one core for this time and did not end it: all take at least
+                // as much.
                 estimate.at_least = true;
                 done = some.len();
             }
             break;
         }
         done += some.len();
+        size = (2 * size).min(HANDFUL);
         estimate.sampled += some.len() as u64;
         if watch.should_stop() {
             break;
@@ -114,6 +115,16 @@ fn time(
     }
     let seconds = started.elapsed().as_secs_f64() * cores.len() as f64 / done as f64;
     *estimate.seconds.get_or_insert(0.0) += seconds;
+}
+
+/// So many of the cores, the first ones as far apart as the others: patience may end early.
+fn spread(cores: &[usize], share: usize) -> Vec<usize> {
+    let every = cores.len().div_ceil(share);
+    let evenly: Vec<usize> = cores.iter().skip(every / 2).step_by(every).copied().collect();
+    let mut order: Vec<usize> = (0..evenly.len()).collect();
+    // By their numbers with the bits turned round: halves first, then quarters.
+    order.sort_by_key(|number| number.reverse_bits());
+    order.into_iter().map(|number| evenly[number]).collect()
 }
 
 #[cfg(test)]
