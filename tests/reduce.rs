@@ -96,7 +96,7 @@ fn old_parts_go_and_other_files_stay() {
     std::fs::write(parts.join("F02/notes.txt"), "mine").unwrap();
     std::fs::write(&brief, CRANK).unwrap();
     let (status, stdout, stderr) =
-        told(&coaxle(&["reduce", "crank.toml", "--quiet"], folder.path()));
+        told(&coaxle(&["reduce", "crank.toml", "--quiet", "--force"], folder.path()));
     assert_eq!((status, stdout.as_str()), (0, ""), "{stderr}");
     assert!(parts.join("F01/contents.csv").is_file());
     let left: Vec<_> = std::fs::read_dir(parts.join("F02")).unwrap().flatten().collect();
