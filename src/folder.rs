@@ -49,6 +49,8 @@ pub struct Claim<'a> {
     /// Whether to write beside other people's files, and in place of results of another
     /// request.
     pub force: bool,
+    /// Whether what an unfinished run of another request left may be replaced.
+    pub afresh: bool,
     pub neighbours: Neighbours,
     /// Names that are sure to be written; those that end in `/` are folders.
     pub names: &'a [&'a str],
@@ -75,6 +77,7 @@ pub struct Folder {
     holding: String,
     request: String,
     force: bool,
+    afresh: bool,
     neighbours: Neighbours,
     names: Vec<String>,
     /// The folder and those above it that were not there before, the innermost first.
@@ -104,6 +107,7 @@ impl Folder {
             holding: claim.holding.to_owned(),
             request: claim.request.to_owned(),
             force: claim.force,
+            afresh: claim.afresh,
             neighbours: claim.neighbours,
             names: claim.names.iter().map(|&name| name.to_owned()).collect(),
             made,
@@ -143,8 +147,8 @@ impl Folder {
         };
         let names = &[];
         let (force, neighbours) = (true, Neighbours::Among);
-        let claim =
-            Claim { command: &marker.command, holding: "", request: "", force, neighbours, names };
+        let (command, holding, request, afresh) = (&*marker.command, "", "", false);
+        let claim = Claim { command, holding, request, force, afresh, neighbours, names };
         Self::open(path, disk, claim).map(drop)
     }
 

@@ -178,6 +178,7 @@ impl Model {
             holding: "results",
             request: &words,
             force,
+            afresh: false,
             neighbours: Neighbours::Apart,
             names: &["summary.json", "front.csv", "layouts/"],
         };
@@ -211,7 +212,8 @@ impl Model {
         let words = format!("layout {request}");
         let (command, holding, neighbours) = ("show", "answer", Neighbours::Among);
         let (request, names) = (&words, &[]);
-        let claim = Claim { command, holding, request, force: false, neighbours, names };
+        let claim =
+            Claim { command, holding, request, force: false, afresh: false, neighbours, names };
         let opened = Folder::open(&self.folder, &dying(kill), claim);
         let files = vec![("front.csv".into(), b"answer".to_vec())];
         let _ = opened.and_then(|mut folder| folder.write(files, Extent::WHOLE));
@@ -288,7 +290,8 @@ proptest! {
 fn search(folder: &Path, disk: &Disk, request: u8, force: bool) -> Result<Vec<PathBuf>, Error> {
     let words = format!("request = {request}\n");
     let (command, holding, neighbours) = ("search", "results", Neighbours::Apart);
-    let claim = Claim { command, holding, request: &words, force, neighbours, names: &[] };
+    let claim =
+        Claim { command, holding, request: &words, force, afresh: false, neighbours, names: &[] };
     let mut folder = Folder::open(folder, disk, claim)?;
     Ok(folder.write(files(request, 0), Extent::WHOLE)?.unwrap_or_default())
 }
@@ -373,7 +376,8 @@ fn what_cannot_be_written_leaves_the_old_results() {
 fn two_runs_do_not_share_a_folder() {
     let place = tempfile::tempdir().unwrap();
     let (command, holding, neighbours) = ("search", "results", Neighbours::Apart);
-    let claim = Claim { command, holding, request: "", force: true, neighbours, names: &[] };
+    let claim =
+        Claim { command, holding, request: "", force: true, afresh: false, neighbours, names: &[] };
     let first = Folder::open(place.path(), &Disk::default(), claim).unwrap();
     let second = Folder::open(place.path(), &Disk::default(), claim).err().unwrap();
     assert!(second.to_string().contains("another run is at work"), "{second}");
@@ -425,7 +429,15 @@ fn a_folder_removed_meanwhile_is_made_again() {
     let place = tempfile::tempdir().unwrap();
     let path = place.path().join("out");
     let (command, holding, neighbours) = ("search", "results", Neighbours::Apart);
-    let claim = Claim { command, holding, request: "", force: false, neighbours, names: &[] };
+    let claim = Claim {
+        command,
+        holding,
+        request: "",
+        force: false,
+        afresh: false,
+        neighbours,
+        names: &[],
+    };
     let mut folder = Folder::open(&path, &Disk::default(), claim).unwrap();
     std::fs::remove_dir_all(&path).unwrap();
     folder.write(files(0, 0), Extent::WHOLE).unwrap();

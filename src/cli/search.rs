@@ -14,7 +14,7 @@ use super::voice::Voice;
 use crate::brief::Brief;
 use crate::doors;
 use crate::error::{Error, Mistake};
-use crate::folder::{Extent, Folder};
+use crate::folder::{Claim, Extent, Folder};
 use crate::num::grouped;
 use crate::report::{
     Candidate, Earlier, Kind, LEDGER, LedgerFile, Record, results_claim, summary, write_results,
@@ -35,6 +35,7 @@ pub fn run(args: &SearchArgs) -> Result<(), Error> {
     let request = brief.request_text();
     // Before the search, because a refusal after an hour of it would be a pity.
     let claim = results_claim(Kind::Search, &request, args.force);
+    let claim = Claim { afresh: args.afresh, ..claim };
     let disk = disk();
     let mut folder = Folder::open(&place, &disk, claim)?;
     narrower(args, &folder)?;

@@ -13,7 +13,7 @@ use super::voice::Voice;
 use crate::brief::StudyBrief;
 use crate::doors;
 use crate::error::Error;
-use crate::folder::Folder;
+use crate::folder::{Claim, Folder};
 use crate::report::{Earlier, StudyLedgerFile, study_claim, write_study};
 use crate::search::Controls;
 use crate::study::{Entry, StudyRecord};
@@ -29,7 +29,8 @@ pub fn run(args: &StudyArgs) -> Result<(), Error> {
     let place = args.out.clone().unwrap_or_else(|| Path::new("results").join(&brief.name));
     let request = brief.canonical_text();
     let disk = disk();
-    let mut folder = Folder::open(&place, &disk, study_claim(&request, args.force))?;
+    let claim = Claim { afresh: args.afresh, ..study_claim(&request, args.force) };
+    let mut folder = Folder::open(&place, &disk, claim)?;
     voice.note(wrapped(&format!("{}: {}", brief.title, brief.sentence()), 0).trim_end());
     let bar = Bar::for_a_day(voice, args.yes);
     let controls = Controls {

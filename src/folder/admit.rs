@@ -40,23 +40,31 @@ impl Folder {
         if let Some(standing) = self.standing()
             && standing.request != self.request
             && !self.force
+            && (standing.extent.whole || !self.afresh)
         {
+            let noun = if self.neighbours == Neighbours::Among { "request" } else { "brief" };
             let differs = difference(&standing.request, &self.request);
-            let (noun, mend) = match self.neighbours {
-                Neighbours::Among => ("request", "name another folder"),
-                Neighbours::Apart if self.is_unfinished() => (
-                    "brief",
-                    "name another folder, or write --force to have these results replaced and \
-                     --afresh to drop the unfinished run",
-                ),
-                Neighbours::Apart => (
-                    "brief",
-                    "name another folder, or write --force to have these results replaced",
-                ),
-            };
-            return Err(self.refused(format!("holds the results of another {noun}{differs}"), mend));
+            let problem = format!("holds the results of another {noun}{differs}");
+            return Err(self.refused(problem, self.way_out(standing.extent.whole)));
         }
         self.admit_names()
+    }
+
+    /// What to do where results of another request stand, whole or of a part.
+    fn way_out(&self, is_whole: bool) -> &'static str {
+        match (self.neighbours, is_whole) {
+            (Neighbours::Among, _) => "name another folder",
+            (Neighbours::Apart, false) => {
+                "name another folder, or write --afresh to drop that unfinished run"
+            }
+            (Neighbours::Apart, true) if self.is_unfinished() => {
+                "name another folder, or write --force to have these results replaced and --afresh \
+                 to drop the unfinished run"
+            }
+            (Neighbours::Apart, true) => {
+                "name another folder, or write --force to have these results replaced"
+            }
+        }
     }
 
     /// Names that are sure to be written must not be other people's: that is better said before

@@ -21,7 +21,8 @@ pub fn write_answer(
     files: Files,
 ) -> Result<Vec<PathBuf>, Error> {
     let neighbours = Neighbours::Among;
-    let claim = Claim { command, holding, request, force: false, neighbours, names: &[] };
+    let claim =
+        Claim { command, holding, request, force: false, afresh: false, neighbours, names: &[] };
     let mut folder = Folder::open(folder, disk, claim)?;
     Ok(folder.write(files, Extent::WHOLE)?.unwrap_or_default())
 }

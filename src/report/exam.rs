@@ -59,7 +59,15 @@ const NAMES: [&str; 7] = [
 /// The claim of an exam on its folder.
 pub fn exam_claim(request: &str, force: bool) -> Claim<'_> {
     let (command, holding) = (COMMAND, "papers");
-    Claim { command, holding, request, force, neighbours: Neighbours::Apart, names: &NAMES }
+    Claim {
+        command,
+        holding,
+        request,
+        force,
+        afresh: false,
+        neighbours: Neighbours::Apart,
+        names: &NAMES,
+    }
 }
 
 /// The command that exams and their marks are of.

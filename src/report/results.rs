@@ -40,7 +40,7 @@ pub fn results_claim(kind: Kind, request: &str, force: bool) -> Claim<'_> {
         Kind::Reduction => &NAMES[..],
         Kind::Search => &NAMES[..NAMES.len() - 1],
     };
-    Claim { command, holding, request, force, neighbours, names }
+    Claim { command, holding, request, force, afresh: false, neighbours, names }
 }
 
 /// Writes all results, and returns the paths written, `summary.json` last; `None` where results

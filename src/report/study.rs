@@ -102,7 +102,15 @@ const NAMES: [&str; 6] =
 /// The claim of a study on its folder.
 pub fn study_claim(request: &str, force: bool) -> Claim<'_> {
     let (command, holding) = ("study", "results");
-    Claim { command, holding, request, force, neighbours: Neighbours::Apart, names: &NAMES }
+    Claim {
+        command,
+        holding,
+        request,
+        force,
+        afresh: false,
+        neighbours: Neighbours::Apart,
+        names: &NAMES,
+    }
 }
 
 /// Writes all files of a study, `summary.json` last, and returns their paths; `None` where

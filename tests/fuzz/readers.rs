@@ -147,7 +147,8 @@ fn marked(data: &[u8]) {
     std::fs::write(out.join(".coaxle.json"), data).expect("a file");
     theirs.iter().for_each(|name| std::fs::write(place.path().join(name), "mine").expect("a file"));
     let (command, holding, neighbours) = ("search", "results", Neighbours::Apart);
-    let claim = Claim { command, holding, request: "", force: true, neighbours, names: &[] };
+    let claim =
+        Claim { command, holding, request: "", force: true, afresh: false, neighbours, names: &[] };
     let opened = Folder::open(&out, &Disk::default().unsynced(), claim);
     let files = vec![("front.csv".into(), b"new".to_vec())];
     match opened.and_then(|mut folder| folder.write(files, Extent::WHOLE)) {

@@ -15,7 +15,7 @@ use crate::report::cells::csv_text;
 /// names the exam and the table of answers.
 pub fn marks_claim(request: &str) -> Claim<'_> {
     let (command, holding, neighbours) = (COMMAND, "marks", Neighbours::Among);
-    Claim { command, holding, request, force: false, neighbours, names: &[] }
+    Claim { command, holding, request, force: false, afresh: false, neighbours, names: &[] }
 }
 
 /// Writes `marks.csv`, `class.html`, `class.md` and `class.json`, and returns their paths.
