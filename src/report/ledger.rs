@@ -85,6 +85,8 @@ impl<R> LedgerFile<R> {
             let mend = "remove it, or name another folder";
             return Err(refused(folder, name, "is no plain file", mend));
         }
+        // It may have been removed while a long run was at work in it.
+        std::fs::create_dir_all(folder).map_err(|error| failed("make", folder, &error))?;
         let opened = OpenOptions::new().read(true).append(true).create(true).open(&path);
         let file = opened.map_err(|error| failed("open", &path, &error))?;
         let (record, disk) = (PhantomData, disk.clone());
