@@ -345,8 +345,11 @@ fn an_interrupted_study_is_kept() {
     let told = text(&output.stderr);
     if output.status.code() != Some(0) {
         assert_eq!(output.status.code(), Some(130), "{told}");
-        assert!(told.contains("goes on with the rest"), "{told}");
-        assert!(study.read("summary.json").contains("\"complete\": false"));
+        // A busy machine may leave no time to write what is finished: the ledger has it.
+        let in_time = !told.contains("stopped at once");
+        assert!(told.contains("goes on with the rest") || !in_time, "{told}");
+        assert_eq!(study.out.join("summary.json").exists(), in_time);
+        assert!(!in_time || study.read("summary.json").contains("\"complete\": false"));
         assert!(study.out.join(".coaxle-ledger").exists());
     }
     let other = study.brief.with_file_name("other.toml");
