@@ -246,6 +246,9 @@ fn face_notes(placed: &PlacedSet, module: f64, limits: &ToothLimits) -> Vec<Stri
     let teeth = placed.set;
     let planets = [teeth.planet, teeth.outer_planet].into_iter().flatten().join(" + ");
     let shifts = placed.shifts;
+    let is_drawn = teeth_of(placed) <= MOST_TEETH_DRAWN;
+    let flanks =
+        if is_drawn { " Involute flanks and root fillets as a rack cuts them." } else { "" };
     let mut notes = vec![
         format!(
             "Teeth: sun {}, planets {planets}, ring {}; module {module} mm, pressure angle {}°; \
@@ -253,19 +256,18 @@ fn face_notes(placed: &PlacedSet, module: f64, limits: &ToothLimits) -> Vec<Stri
             teeth.sun, teeth.ring, limits.pressure_angle
         ),
         format!(
-            "Profile shift: sun {:.2}, planet {:.2}, ring {:.2}. Involute flanks and root \
-             fillets as a rack cuts them.",
+            "Profile shift: sun {:.2}, planet {:.2}, ring {:.2}.{flanks}",
             shifts.sun, shifts.planet, shifts.ring
         ),
     ];
-    let teeth = teeth_of(placed);
-    if teeth > MOST_TEETH_DRAWN {
+    if !is_drawn {
+        let teeth = teeth_of(placed);
         notes.push(format!(
             "Its {teeth} teeth are not drawn, only pitch circles: a picture shows at most \
              {MOST_TEETH_DRAWN} teeth."
         ));
     }
-    if placed.tip_cut > 5e-3 {
+    if is_drawn && placed.tip_cut > 5e-3 {
         let cut = placed.tip_cut * module;
         notes.push(format!("Tips are shortened by up to {cut:.2} mm to clear the root fillets."));
     }
