@@ -36,7 +36,7 @@ pub use reduction::{
     Room, StockGear, TrainWish, Variant, no_list,
 };
 pub use score::{Effort, Limit};
-pub use space::{Family, Permission, Space};
+pub use space::{Family, Nesting, Permission, Space};
 pub use study::{Band, StudyBrief, StudyEffort, StudySearch};
 
 use crate::error::{Error, Mistake};
@@ -65,6 +65,8 @@ pub struct Brief {
     pub objectives: Vec<Criterion>,
     /// Bounds on scores, in the order of [`Criterion::ALL`], one a criterion.
     pub limits: Vec<Limit>,
+    /// Layouts of the front that the report shows, 1 to 1000.
+    pub show: usize,
     /// What may be spent.
     pub effort: Effort,
 }

@@ -28,23 +28,64 @@ pub fn pareto(points: &[Vec<f64>]) -> Vec<usize> {
     front
 }
 
-/// For each point, how far the nearest of the first `front` points is: the largest
-/// difference in a coordinate, in parts of that coordinate's range over all points
-/// (Chebyshev's distance). A coordinate that is infinite or the same everywhere tells nothing.
-pub fn distances_to_first(points: &[Vec<f64>], front: usize) -> Vec<f64> {
-    let dimensions = points.first().map_or(0, Vec::len);
+/// Indices of `count` of the points that cover them evenly: the best in each coordinate, then
+/// always the one that is farthest from those chosen, in parts of each coordinate's range
+/// (T. F. Gonzalez, Theoretical Computer Science 38 (1985), 293–306). All where there are no more.
+pub fn covering(points: &[Vec<f64>], count: usize) -> Vec<usize> {
+    if points.len() <= count {
+        return (0..points.len()).collect();
+    }
+    let ranges = ranges(points);
+    let mut chosen: Vec<usize> = Vec::new();
+    for (k, _) in ranges.iter().enumerate().filter(|(_, range)| **range > 0.0) {
+        let ends = (0..points.len()).min_by(|&a, &b| points[a][k].total_cmp(&points[b][k]));
+        chosen.extend(ends.filter(|end| !chosen.contains(end)));
+    }
+    chosen.truncate(count);
+    if chosen.is_empty() {
+        chosen.push(0);
+    }
+    let mut distances = vec![f64::INFINITY; points.len()];
+    let mut last = 0;
+    while chosen.len() < count {
+        for &index in &chosen[last..] {
+            for (distance, point) in distances.iter_mut().zip(points) {
+                *distance = distance.min(apart(point, &points[index], &ranges));
+            }
+        }
+        last = chosen.len();
+        let farthest = (0..points.len())
+            .max_by(|&a, &b| distances[a].total_cmp(&distances[b]).then(b.cmp(&a)));
+        let Some(farthest) = farthest.filter(|&one| distances[one] > 0.0) else { break };
+        chosen.push(farthest);
+    }
+    chosen
+}
+
+/// The width of each coordinate over all points that are finite in it.
+fn ranges(points: &[Vec<f64>]) -> Vec<f64> {
     let range = |k: usize| {
         let finite = || points.iter().map(|point| point[k]).filter(|x| x.is_finite());
         finite().fold(f64::NEG_INFINITY, f64::max) - finite().fold(f64::INFINITY, f64::min)
     };
-    let ranges: Vec<f64> = (0..dimensions).map(range).collect();
-    let distance = |a: &[f64], b: &[f64]| {
-        let parts = a.iter().zip(b).zip(&ranges).filter(|(_, range)| **range > 0.0);
-        let parts = parts.map(|((a, b), range)| (a - b).abs() / range);
-        parts.filter(|part| part.is_finite()).fold(0.0, f64::max)
-    };
+    (0..points.first().map_or(0, Vec::len)).map(range).collect()
+}
+
+/// The largest difference in a coordinate, in parts of that coordinate's range (Chebyshev's
+/// distance); what is infinite, or the same everywhere, tells nothing.
+fn apart(a: &[f64], b: &[f64], ranges: &[f64]) -> f64 {
+    let parts = a.iter().zip(b).zip(ranges).filter(|(_, range)| **range > 0.0);
+    let parts = parts.map(|((a, b), range)| (a - b).abs() / range);
+    parts.filter(|part| part.is_finite()).fold(0.0, f64::max)
+}
+
+/// For each point, how far the nearest of the first `front` points is: the largest
+/// difference in a coordinate, in parts of that coordinate's range over all points
+/// (Chebyshev's distance). A coordinate that is infinite or the same everywhere tells nothing.
+pub fn distances_to_first(points: &[Vec<f64>], front: usize) -> Vec<f64> {
+    let ranges = ranges(points);
     let nearest = |point: &Vec<f64>| {
-        let distances = points[..front].iter().map(|other| distance(point, other));
+        let distances = points[..front].iter().map(|other| apart(point, other, &ranges));
         distances.fold(f64::INFINITY, f64::min)
     };
     points.iter().map(nearest).collect()
@@ -63,6 +104,18 @@ mod tests {
         assert_eq!(distances_to_first(&[], 0), [0.0; 0]);
         let open = [vec![0.0, 1.0], vec![f64::INFINITY, 2.0]];
         assert_eq!(distances_to_first(&open, 1), [0.0, 1.0]);
+    }
+
+    #[test]
+    fn those_shown_are_the_ends_and_what_lies_between_them() {
+        let points: Vec<Vec<f64>> =
+            (0..101).map(|k| vec![f64::from(k), f64::from(100 - k), 7.0]).collect();
+        let mut shown = covering(&points, 5);
+        shown.sort_unstable();
+        assert_eq!(shown, [0, 25, 50, 75, 100]);
+        assert_eq!(covering(&points[..3], 5), [0, 1, 2]);
+        assert_eq!(covering(&points, 1).len(), 1);
+        assert_eq!(covering(&vec![vec![1.0]; 4], 2), [0]);
     }
 
     proptest! {

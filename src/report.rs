@@ -33,7 +33,7 @@ pub use layouts::layout_file;
 pub use ledger::{Earlier, LEDGER, LedgerFile};
 pub use page::{page, teeth_cell};
 pub use pictures::{Pictures, funnel, ladder, matrix, parallel, scatter, steps};
-pub use record::{Candidate, GearRow, Kind, Record, SpaceCount, Stage};
+pub use record::{Candidate, FrontProof, GearRow, Kind, ProvedGap, Record, SpaceCount, Stage};
 pub use results::{results_claim, write_results};
 pub use study::{StudyLedgerFile, study_claim, write_study};
 pub use summary::summary;

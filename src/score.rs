@@ -7,7 +7,7 @@ mod fewest;
 mod gear;
 mod progression;
 
-pub use assess::{Assessment, Setting, assess, assess_plainly};
+pub use assess::{Assessment, Setting, assess, assess_plainly, is_gear_by_gear};
 pub use criterion::{Better, Criterion};
 pub use fewest::{Fewest, fewest_elements};
 pub use gear::GearState;

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::written::{
     OneOrMany, Written, WrittenEffort, WrittenGears, WrittenLimit, WrittenLosses, WrittenScore,
-    WrittenSpace, WrittenTargets, WrittenTeeth,
+    WrittenSearchScore, WrittenSpace, WrittenTargets, WrittenTeeth,
 };
 use super::{Brief, Effort, GearWish, Limit, Space, Targets};
 use crate::motion::{MeshEfficiency, MeshScaling};
@@ -21,7 +21,10 @@ pub(super) fn write(brief: &Brief) -> Written {
         targets: brief.gears.targets.as_ref().map(targets),
         teeth: teeth(&brief.teeth),
         losses: losses(&brief.mesh),
-        score: score(&brief.objectives),
+        score: WrittenSearchScore {
+            objectives: score(&brief.objectives).objectives,
+            show: Some(brief.show as i64),
+        },
         limits: limits(&brief.limits),
         effort: effort(&brief.effort),
     }
@@ -57,6 +60,7 @@ fn space(space: &Space) -> WrittenSpace {
         elements: list(&[fewest, most]),
         held_shaft: Some(space.held_shaft.word().to_owned()),
         bare_input: Some(space.bare_input.word().to_owned()),
+        nests: Some(space.nests.word().to_owned()),
     }
 }
 
@@ -118,6 +122,7 @@ fn effort(effort: &Effort) -> WrittenEffort {
         time_limit: Some(effort.time_limit_s.unwrap_or(f64::INFINITY)),
         memory_limit: Some(effort.memory_limit_mib.map_or(f64::INFINITY, |mib| mib as f64)),
         prove: Some(effort.prove),
+        gap: effort.gap.map(|(spread, deviation)| vec![spread, deviation]),
         keep: Some(effort.keep as i64),
     }
 }

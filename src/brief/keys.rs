@@ -24,13 +24,14 @@ pub(super) static SEARCH: Dialect = Dialect {
     )],
 };
 
-const KEYS: [(&str, &str); 43] = [
+const KEYS: [(&str, &str); 46] = [
     ("title", "write a text in quotes, such as title = \"Six gears for the railcar\""),
     ("space.sets", "write a whole number from 1 to 4, or a list of them such as [2, 3]"),
     ("space.shafts", "write a whole number from 3 to 9, or a list of them such as [5, 6]"),
     ("space.elements", "write a whole number from 1 to 8, or [fewest, most] such as [3, 5]"),
     ("space.held_shaft", "write \"never\", \"allowed\" or \"required\""),
     ("space.bare_input", "write \"never\", \"allowed\" or \"required\""),
+    ("space.nests", "write \"required\" or \"any\""),
     ("gears.forward", "write a whole number from 1 to 16, such as 6"),
     ("gears.reverse", "write 0, 1 or 2"),
     ("gears.single_swap", "write true or false"),
@@ -63,6 +64,7 @@ const KEYS: [(&str, &str); 43] = [
     ("losses.internal", "write a number from 0.5 to 1, such as 0.995"),
     ("losses.by_teeth", "write true or false"),
     ("score.objectives", "write a list of names, such as [\"spread\", \"element_count\"]"),
+    ("score.show", "write a whole number from 1 to 1000, such as 20"),
     ("effort.samples", "write a whole number from 1 to 65536, such as 512"),
     ("effort.time_limit", "write a number of seconds above 0, such as 600, or inf for no limit"),
     (
@@ -70,5 +72,6 @@ const KEYS: [(&str, &str); 43] = [
         "write a whole number of MiB above 0, such as 2048, or inf for no limit",
     ),
     ("effort.prove", "write true or false"),
+    ("effort.gap", "write [ln spread, step deviation], both from 0 to 1, such as [0.01, 0.005]"),
     ("effort.keep", "write a whole number from 1 to 10000000, such as 20000"),
 ];

@@ -6,9 +6,12 @@ use super::checks::show;
 use super::dialect::{Dialect, nearest};
 use super::fault::quote;
 use super::keys::SEARCH;
-use super::written::{WrittenEffort, WrittenLimit, WrittenScore};
+use super::written::{WrittenEffort, WrittenLimit};
 use crate::error::Mistake;
 use crate::score::Criterion;
+
+/// Layouts of the front that the report shows where the brief does not say how many.
+pub(super) const SHOWN: usize = 20;
 
 /// A bound that a layout must keep to be kept itself; at least one end is given.
 #[derive(Clone, Debug, PartialEq)]
@@ -39,6 +42,9 @@ pub struct Effort {
     /// Whether no class may be left undecided: boxes are tried until teeth are found or all
     /// are excluded.
     pub prove: bool,
+    /// By how much in ln spread, and in step deviation, a layout must beat the front to be
+    /// looked for, where the brief says so.
+    pub gap: Option<(f64, f64)>,
     /// Most candidates kept in `candidates.csv`.
     pub keep: usize,
 }
@@ -50,6 +56,7 @@ impl Default for Effort {
             time_limit_s: None,
             memory_limit_mib: None,
             prove: false,
+            gap: None,
             keep: 20_000,
         }
     }
@@ -59,12 +66,12 @@ impl Default for Effort {
 /// `has_a_value` refuses a criterion that means nothing in this brief.
 pub(super) fn objectives(
     dialect: &Dialect,
-    written: &WrittenScore,
+    written: Option<&Vec<String>>,
     default: &[Criterion],
     has_a_value: impl Fn(&str, Criterion) -> Result<(), Mistake>,
 ) -> Result<Vec<Criterion>, Mistake> {
     let key = "score.objectives";
-    let Some(names) = &written.objectives else { return Ok(default.to_vec()) };
+    let Some(names) = written else { return Ok(default.to_vec()) };
     if names.is_empty() {
         return Err(dialect.wrong(key, "is an empty list"));
     }
@@ -213,11 +220,32 @@ pub(super) fn effort(written: &WrittenEffort) -> Result<Effort, Mistake> {
             None => default.memory_limit_mib,
         },
         prove: written.prove.unwrap_or(default.prove),
+        gap: match &written.gap {
+            Some(gap) => Some(self::gap(gap)?),
+            None => default.gap,
+        },
         keep: match written.keep {
             Some(count) => SEARCH.whole("effort.keep", count, (1, 10_000_000))? as usize,
             None => default.keep,
         },
     })
+}
+
+fn gap(written: &[f64]) -> Result<(f64, f64), Mistake> {
+    match *written {
+        [spread, deviation] if [spread, deviation].iter().all(|gap| (0.0..=1.0).contains(gap)) => {
+            Ok((spread, deviation))
+        }
+        _ => Err(SEARCH.wrong("effort.gap", format!("is {written:?}"))),
+    }
+}
+
+/// How many layouts of the front the report shows.
+pub(super) fn show_of(written: Option<i64>) -> Result<usize, Mistake> {
+    match written {
+        Some(count) => Ok(SEARCH.whole("score.show", count, (1, 1000))? as usize),
+        None => Ok(SHOWN),
+    }
 }
 
 fn memory(mib: f64) -> Result<Option<u64>, Mistake> {

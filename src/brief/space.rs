@@ -59,6 +59,30 @@ pub struct Space {
     pub held_shaft: Permission,
     /// An input shaft without members, reached by clutches only.
     pub bare_input: Permission,
+    /// What of nesting on one axis is asked.
+    pub nests: Nesting,
+}
+
+/// Whether layouts must nest: can be put on one axis without crossings.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Nesting {
+    #[default]
+    Required,
+    Any,
+}
+
+impl Nesting {
+    /// The words of the brief.
+    pub(super) const WORDS: [(&'static str, Self); 2] =
+        [("required", Self::Required), ("any", Self::Any)];
+
+    /// As written in briefs.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Required => "required",
+            Self::Any => "any",
+        }
+    }
 }
 
 /// Layouts that agree in all numbers that shape the search.
@@ -143,6 +167,10 @@ pub(super) fn understand(written: &WrittenSpace) -> Result<Space, Mistake> {
         elements: elements(SEARCH.required("space.elements", &written.elements)?)?,
         held_shaft: permission("space.held_shaft", &written.held_shaft)?,
         bare_input: permission("space.bare_input", &written.bare_input)?,
+        nests: match written.nests.as_deref() {
+            Some(word) => SEARCH.word("space.nests", word, &Nesting::WORDS)?,
+            None => Nesting::default(),
+        },
     };
     every_number_serves(&space)?;
     Ok(space)

@@ -2,7 +2,7 @@
 
 use itertools::Itertools;
 
-use super::{Brief, GearWish, Limit, Permission, Space};
+use super::{Brief, GearWish, Limit, Nesting, Permission, Space};
 use crate::score::{Criterion, Progression};
 
 /// Two sentences: what is searched for which gears, and what counts.
@@ -32,7 +32,8 @@ fn searched(space: &Space) -> String {
     };
     let held = special(space.held_shaft, "a member held in the housing");
     let bare = special(space.bare_input, "an input that only clutches reach");
-    let notes = held.into_iter().chain(bare).join(", ");
+    let crossed = (space.nests == Nesting::Any).then(|| "nesting on one axis or not".to_owned());
+    let notes = held.into_iter().chain(bare).chain(crossed).join(", ");
     let notes = if notes.is_empty() { notes } else { format!(" ({notes})") };
     format!(
         "Layouts of {} planetary set{plural} with {} shafts and {elements}{notes}",

@@ -11,8 +11,9 @@ use std::path::Path;
 
 pub(super) use keys::STUDY;
 
+use super::score::SHOWN;
 use super::written::{read, text};
-use super::{Brief, Effort, Family, GearWish, Permission, Space};
+use super::{Brief, Effort, Family, GearWish, Nesting, Permission, Space};
 use crate::error::{Error, Mistake};
 use crate::motion::MeshEfficiency;
 use crate::score::{Criterion, Progression};
@@ -161,6 +162,8 @@ impl StudyBrief {
             elements: (elements, elements),
             held_shaft: Permission::Never,
             bare_input,
+            // The study tells of those that nest and of all.
+            nests: Nesting::Any,
         }
     }
 
@@ -192,6 +195,7 @@ impl StudyBrief {
             mesh: self.mesh,
             objectives: vec![Criterion::Spread, Criterion::StepDeviation, Criterion::Nests],
             limits: Vec::new(),
+            show: SHOWN,
             // All that is found is looked at: what counts here is chosen from it afterwards.
             effort: Effort { samples: self.effort.samples, keep: usize::MAX, ..Effort::default() },
         }

@@ -25,7 +25,12 @@ pub(super) fn understand(written: &Written, name: &str) -> Result<Brief, Mistake
     let mut teeth = teeth::understand(&written.teeth)?;
     let mesh = teeth::losses(&SEARCH, &written.losses)?;
     let has_a_value = |key: &str, criterion| score::needs_reverse(key, criterion, reverse);
-    let objectives = score::objectives(&SEARCH, &written.score, &score::DEFAULT, has_a_value)?;
+    let objectives = score::objectives(
+        &SEARCH,
+        written.score.objectives.as_ref(),
+        &score::DEFAULT,
+        has_a_value,
+    )?;
     let limits = score::limits(&SEARCH, &written.limits, has_a_value)?;
     // The search sees windows from its first test on, and limits only when teeth are
     // chosen; what can be said by a window is, so that nothing is missed.
@@ -42,6 +47,7 @@ pub(super) fn understand(written: &Written, name: &str) -> Result<Brief, Mistake
         mesh,
         objectives,
         limits,
+        show: score::show_of(written.score.show)?,
         effort: score::effort(&written.effort)?,
     })
 }

@@ -24,7 +24,7 @@ pub(super) struct Written {
     pub targets: Option<WrittenTargets>,
     pub teeth: WrittenTeeth,
     pub losses: WrittenLosses,
-    pub score: WrittenScore,
+    pub score: WrittenSearchScore,
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
     pub limits: BTreeMap<String, WrittenLimit>,
     pub effort: WrittenEffort,
@@ -38,6 +38,7 @@ pub(super) struct WrittenSpace {
     pub elements: Option<OneOrMany>,
     pub held_shaft: Option<String>,
     pub bare_input: Option<String>,
+    pub nests: Option<String>,
 }
 
 #[derive(Clone, Debug, Default, Deserialize, Serialize)]
@@ -99,6 +100,13 @@ pub(super) struct WrittenScore {
 
 #[derive(Clone, Debug, Default, Deserialize, Serialize)]
 #[serde(deny_unknown_fields, default)]
+pub(super) struct WrittenSearchScore {
+    pub objectives: Option<Vec<String>>,
+    pub show: Option<i64>,
+}
+
+#[derive(Clone, Debug, Default, Deserialize, Serialize)]
+#[serde(deny_unknown_fields, default)]
 pub(super) struct WrittenLimit {
     pub least: Option<f64>,
     pub most: Option<f64>,
@@ -111,6 +119,8 @@ pub(super) struct WrittenEffort {
     pub time_limit: Option<f64>,
     pub memory_limit: Option<f64>,
     pub prove: Option<bool>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub gap: Option<Vec<f64>>,
     pub keep: Option<i64>,
 }
 

@@ -7,9 +7,6 @@ use crate::error::Error;
 use crate::report::Record;
 use crate::search::{Moment, Stop, Watch, pool_of};
 
-/// So many layouts of the front are told in full at most; a page holds no more.
-const TOLD: usize = 100;
-
 /// Marks a record whose search came to its end, but whose telling `stop` cut short.
 pub(super) fn cut_short(record: &mut Record, stop: Stop) {
     record.complete = false;
@@ -25,7 +22,7 @@ pub(super) fn cut_short(record: &mut Record, stop: Stop) {
     );
 }
 
-/// Adds all that can be told of the front's layouts, the first [`TOLD`] of them. Where
+/// Adds all that can be told of the front's layouts, as many as the page shows. Where
 /// `watch` stops it, those that were not reached have nothing added, and the reason is
 /// returned; [`Stop::Finished`] where all have it.
 ///
@@ -40,7 +37,7 @@ pub(super) fn tell(
     watch: &Watch<'_>,
 ) -> Result<Stop, Error> {
     let pool = pool_of(watch.controls())?;
-    let told: Vec<usize> = record.front.iter().copied().take(TOLD).collect();
+    let told: Vec<usize> = record.front.iter().copied().take(record.shown).collect();
     watch.progress().phase("describing the front", told.len() as u64);
     let moment = Moment::after(stopped);
     let account = |&place: &usize| {

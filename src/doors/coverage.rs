@@ -2,11 +2,11 @@
 
 use itertools::Itertools as _;
 
-use super::search::{LIMITS, fallen_at};
-use crate::brief::Brief;
+use super::search::{LIMITS, fallen_at, reached};
+use crate::brief::{Brief, Limit};
 use crate::num::grouped;
-use crate::score::Criterion;
-use crate::search::{Findings, Stop, UnitCount};
+use crate::score::{Better, Criterion, is_gear_by_gear};
+use crate::search::{Findings, Gap, Stop, UnitCount, is_proved};
 
 /// What is exact, what is sampled, what is proved: one sentence each.
 pub(super) fn coverage(brief: &Brief, findings: &Findings) -> Vec<String> {
@@ -23,11 +23,12 @@ pub(super) fn coverage(brief: &Brief, findings: &Findings) -> Vec<String> {
     sentences.push(match findings.undecided {
         0 => "Undecided classes of layouts: none.".to_owned(),
         some => format!(
-            "Undecided: {} classes of layouts (the effort of the brief was spent before teeth \
-             were found or excluded); raise effort.samples or set effort.prove = true.",
+            "Undecided: {} classes of layouts (the effort of the brief was spent before it was \
+             known whether they can serve); raise effort.samples or set effort.prove = true.",
             grouped(some)
         ),
     });
+    sentences.push(front(brief, findings));
     sentences.push(teeth(findings));
     sentences.extend(not_sought(brief));
     sentences.push(
@@ -45,6 +46,76 @@ pub(super) fn coverage(brief: &Brief, findings: &Findings) -> Vec<String> {
         ));
     }
     sentences
+}
+
+/// What is proved of the front.
+fn front(brief: &Brief, findings: &Findings) -> String {
+    let objectives = brief.objectives.iter().filter(|objective| is_proved(**objective));
+    let objectives = objectives.map(|objective| objective.name().replace('_', " ")).join(", ");
+    let proof = &findings.proof;
+    let work = format!(
+        "{} classes were searched to their end ({} boxes of base ratios bounded, {} choices of teeth \
+         tried)",
+        grouped(proof.ended),
+        grouped(proof.boxes),
+        grouped(proof.points)
+    );
+    let open = proof.open + findings.uncounted;
+    let asked_of_found = loose_limits(brief);
+    let reached = reached(findings).filter(|_| asked_of_found.is_empty() && !objectives.is_empty());
+    let Some(gap) = reached else {
+        let limits = match asked_of_found.is_empty() {
+            true => String::new(),
+            false => format!(
+                " The limits on {} were asked of the gears that were found; others may keep them.",
+                asked_of_found.join(", ")
+            ),
+        };
+        return format!(
+            "The front: sought, not proved. {work}, {} were left open; others may be better.{limits}",
+            grouped(open)
+        );
+    };
+    let by = match gap == Gap::default() {
+        true => String::new(),
+        false => format!(
+            " by more than {} in ln spread or {} in step deviation",
+            gap.log_spread, gap.deviation
+        ),
+    };
+    let open = match open {
+        0 => String::new(),
+        some => format!(" {} were left open, and are within that.", grouped(some)),
+    };
+    format!(
+        "The front: proved. No other layout that was searched, with any base ratios of the catalogue and \
+         any gears that engage all its elements, beats it in {objectives}{by}. {work}.{open}"
+    )
+}
+
+/// Limits that are asked of the gears that were chosen without them.
+fn loose_limits(brief: &Brief) -> Vec<String> {
+    let of_class = |criterion| {
+        matches!(
+            criterion,
+            Criterion::ElementCount
+                | Criterion::ShiftElements
+                | Criterion::Sets
+                | Criterion::OpenElements
+                | Criterion::Nests
+                | Criterion::Spread
+                | Criterion::OuterDiameter
+        )
+    };
+    let exact = |limit: &&Limit| {
+        let other_side = match limit.criterion.better() {
+            Better::Higher => limit.most,
+            Better::Lower => limit.least,
+        };
+        of_class(limit.criterion) || (is_gear_by_gear(limit.criterion) && other_side.is_none())
+    };
+    let loose = brief.limits.iter().filter(|limit| !exact(limit));
+    loose.map(|limit| limit.criterion.name().replace('_', " ")).collect()
 }
 
 fn interconnections(findings: &Findings) -> String {
@@ -120,11 +191,12 @@ fn teeth(findings: &Findings) -> String {
         grouped(ratios as u64)
     );
     let (all, sampled) = findings.solved;
+    let catalogue = format!("{catalogue} (for each base ratio the set that is preferred)");
     let (whole, part) = (grouped(all), grouped(sampled));
     match (all, sampled) {
         (_, 0) => format!(
             "Teeth: complete. For each of {whole} classes of layouts every choice among \
-             {catalogue} was tried or excluded by bounds."
+             {catalogue} was tried, or bounds excluded that it betters the front."
         ),
         _ => {
             let rest = match all {
@@ -150,6 +222,7 @@ fn not_sought(brief: &Brief) -> Option<String> {
                 | Criterion::ElementCount
                 | Criterion::ShiftElements
                 | Criterion::Sets
+                | Criterion::OpenElements
                 | Criterion::Nests
         )
     };

@@ -117,12 +117,18 @@ fn record(brief: &ReductionBrief, found: &Reductions, watch: &Watch<'_>) -> Resu
         candidates,
         found: found.variants.iter().map(|archive| archive.met).sum(),
         front: (0..front).collect(),
+        // A page holds no more.
+        shown: front.min(MOST_SHOWN),
+        proof: None,
         elapsed_s: 0.0,
         spent_s: [0.0; 3],
     })
 }
 
 /// Instead of the proof where there was no time for it.
+/// Reductions of the front that the page shows at most.
+const MOST_SHOWN: usize = 100;
+
 const UNPROVED: &str = "Proof of mesh: none. The run was stopped before the wheels of the whole front \
                         were turned; do not make these.";
 

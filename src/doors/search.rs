@@ -10,11 +10,11 @@ use crate::error::Error;
 use crate::folder::Extent;
 use crate::num::{grouped, to_f64};
 use crate::program::VERSION;
-use crate::report::{Candidate, GearRow, Kind, Record, SpaceCount, Stage};
+use crate::report::{Candidate, FrontProof, GearRow, Kind, ProvedGap, Record, SpaceCount, Stage};
 use crate::score::Criterion;
 use crate::search::{
-    Controls, Course, Finding, Findings, Limits, NoLedger, Passage, Stop, UnitCount, Watch,
-    run_watched,
+    Controls, Course, Finding, Findings, Gap, Limits, NoLedger, Passage, Stop, UnitCount, Watch,
+    is_proved, run_watched,
 };
 
 /// Searches all that `brief` asks for: [`search_course`] without a ledger.
@@ -153,9 +153,35 @@ fn record(brief: &Brief, findings: &Findings) -> Record {
         candidates: numbered.map(|(place, found)| candidate(place, found, findings)).collect(),
         found: findings.found as u64,
         front: (0..findings.front).collect(),
+        shown: brief.show.min(findings.front),
+        proof: Some(proof(brief, findings)),
         elapsed_s: 0.0,
         spent_s: [spent.sift, spent.solve, spent.score].map(|time| time.as_secs_f64()),
     }
+}
+
+/// What is proved of the front, as data.
+fn proof(brief: &Brief, findings: &Findings) -> FrontProof {
+    let proof = &findings.proof;
+    let told = |gap: Gap| ProvedGap { ln_spread: gap.log_spread, step_deviation: gap.deviation };
+    let proved = brief.objectives.iter().filter(|objective| is_proved(**objective));
+    FrontProof {
+        objectives: proved.map(|objective| objective.name()).collect(),
+        gap: told(proof.gap),
+        reached: reached(findings).map(told),
+        classes: proof.ended,
+        open: proof.open + findings.uncounted,
+        boxes: proof.boxes,
+        points: proof.points,
+    }
+}
+
+/// The gap by which nothing in all that the run was asked for beats the front, where that is
+/// proved.
+pub(super) fn reached(findings: &Findings) -> Option<Gap> {
+    let whole = findings.stop == Stop::Finished && findings.uncounted == 0;
+    let spare = findings.findings[..findings.front].iter().any(|finding| finding.spare_element);
+    findings.proof.reached.filter(|_| whole && !spare)
 }
 
 /// The units of work that the findings rest on.

@@ -70,7 +70,7 @@ pub fn page(record: &Record, pictures: &Pictures) -> Result<String, Error> {
     let script = Value::from_safe_string(script);
     let pareto = Value::from_safe_string(pictures.pareto.inline("whole"));
     let details: Vec<Detail> = (0..)
-        .zip(record.front())
+        .zip(record.shown())
         .map(|(place, layout)| Detail::of(record, layout, place))
         .collect();
     let points = Points::of(record)?;
@@ -121,7 +121,7 @@ const PLACE: &str = "<!-- accounts -->";
 /// the page tells where it has none. Base64 and ids need no escaping.
 fn with_accounts(page: &str, record: &Record, matrix: &str) -> Result<String, Error> {
     let mut accounts = String::new();
-    for candidate in record.front() {
+    for candidate in record.shown() {
         let Some(account) = &candidate.account else { continue };
         let (id, text) = (&candidate.id, told(account)?);
         let element = format!("<script type=\"text/plain\" id=\"account-{id}\">{text}</script>\n");

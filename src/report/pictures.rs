@@ -55,11 +55,13 @@ pub fn scatter(record: &Record) -> Scatter {
     let y = columns.get(1).copied().unwrap_or(Criterion::StepDeviation);
     let third = record.objectives.get(2).copied();
     let on_front: FxHashSet<usize> = record.front.iter().copied().collect();
+    let unnamed = record.front.iter().skip(record.shown).copied().collect::<FxHashSet<usize>>();
     let value = |candidate: &Candidate, criterion| {
         record.score(candidate, criterion).map_or(f64::NAN, |score| shown(criterion, score))
     };
     let dot = |(index, candidate): (usize, &Candidate)| Dot {
-        name: candidate.id.clone(),
+        // A front of hundreds is a line of marks; those that the page shows have names.
+        name: if unnamed.contains(&index) { String::new() } else { candidate.id.clone() },
         at: (value(candidate, x), value(candidate, y)),
         third: third.and_then(|third| Some(shown(third, record.score(candidate, third)?))),
         standing: if on_front.contains(&index) { Standing::Front } else { Standing::Beaten },
@@ -92,7 +94,7 @@ pub fn ladder(record: &Record) -> Ladder {
     };
     Ladder {
         title: "The ratios of the front".to_owned(),
-        rungs: record.front().map(rung).collect(),
+        rungs: record.shown().map(rung).collect(),
     }
 }
 

@@ -42,6 +42,10 @@ pub struct Record {
     pub found: u64,
     /// Indices into `candidates` in the order of display.
     pub front: Vec<usize>,
+    /// How many of the front, the first ones, the page shows.
+    pub shown: usize,
+    /// What is proved of the front of a search; of no meaning elsewhere.
+    pub proof: Option<FrontProof>,
     /// Wall time in seconds; stands in `summary.json` and nowhere else.
     pub elapsed_s: f64,
     /// Of these, seconds of sifting, of solving and of scoring; told, never written.
@@ -65,6 +69,30 @@ impl Kind {
             Self::Reduction => "reduce",
         }
     }
+}
+
+/// Differences of two objectives.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct ProvedGap {
+    pub ln_spread: f64,
+    pub step_deviation: f64,
+}
+
+/// How far it is proved that nothing beats the front.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct FrontProof {
+    /// The objectives that the proof is about.
+    pub objectives: Vec<&'static str>,
+    /// The gap that was asked for.
+    pub gap: ProvedGap,
+    /// The gap by which nothing beats the front; `None` where nothing is proved of all.
+    pub reached: Option<ProvedGap>,
+    /// Classes of layouts that were searched to their end, and those left open.
+    pub classes: u64,
+    pub open: u64,
+    /// Boxes of base ratios that were bounded, and choices of teeth that were tried.
+    pub boxes: u64,
+    pub points: u64,
 }
 
 /// How much was searched.
@@ -127,6 +155,11 @@ impl Record {
     /// The layouts of the front in the order of display.
     pub fn front(&self) -> impl Iterator<Item = &Candidate> {
         self.front.iter().filter_map(|&index| self.candidates.get(index))
+    }
+
+    /// The layouts of the front that the page shows.
+    pub fn shown(&self) -> impl Iterator<Item = &Candidate> {
+        self.front().take(self.shown)
     }
 
     /// A score of a candidate, where it is known and finite.

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::record::{Record, SpaceCount, Stage};
+use super::record::{FrontProof, Record, SpaceCount, Stage};
 use crate::error::Error;
 
 #[derive(Serialize)]
@@ -17,6 +17,8 @@ struct Summary<'a> {
     space: SpaceCount,
     funnel: &'a [Stage],
     front: Vec<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    proof: Option<&'a FrontProof>,
     elapsed_s: f64,
 }
 
@@ -38,6 +40,7 @@ pub fn summary(record: &Record) -> Result<String, Error> {
         space: record.space,
         funnel: &record.funnel,
         front: record.front().map(|candidate| candidate.id.as_str()).collect(),
+        proof: record.proof.as_ref(),
         elapsed_s: milliseconds,
     };
     let text = serde_json::to_string_pretty(&summary)

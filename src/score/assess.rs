@@ -4,7 +4,7 @@
 
 use num_traits::{One, Signed};
 
-use super::{Criterion, Progression};
+use super::{Better, Criterion, Progression};
 use crate::build::nests;
 use crate::motion::{Duties, Duty, MeshEfficiency};
 use crate::num::{Fraction, to_f64};
@@ -107,6 +107,9 @@ impl Assessment {
         layout: &Layout,
         setting: &Setting<'_>,
     ) -> Option<f64> {
+        if let Some((worse, value)) = worst(criterion) {
+            return self.over_gears(worse, value);
+        }
         let elements = layout.elements.len();
         match criterion {
             Criterion::Spread => self.spread().as_ref().map(to_f64),
@@ -132,28 +135,47 @@ impl Assessment {
                 Some(self.live().filter(|gear| gear.ratio.is_one()).count() as f64)
             }
             Criterion::GearsAfterFault => self.gears_after_fault(elements),
-            Criterion::WorstEfficiency => self.over_gears(f64::min, |gear| gear.efficiency),
             Criterion::MeanEfficiency => mean(self.forward().map(|gear| gear.efficiency)),
-            Criterion::BackEfficiency => self.over_gears(f64::min, |gear| gear.back_efficiency),
-            Criterion::ElementTorque => self.over_gears(f64::max, |gear| gear.element_torque),
-            Criterion::PlanetSpeed => self.over_gears(f64::max, |gear| gear.planet_speed),
-            Criterion::ShaftSpeed => self.over_gears(f64::max, |gear| Some(gear.shaft_speed)),
-            Criterion::OpenSlip => self.over_gears(f64::max, |gear| Some(gear.open_slip)),
-            Criterion::RollingPower => self.over_gears(f64::max, |gear| gear.circulating),
-            Criterion::BranchPower => self.over_gears(f64::max, |gear| gear.branch_power),
             Criterion::Nests => Some(f64::from(u8::from(nests(layout)))),
             Criterion::OuterDiameter => {
                 let rings = layout.sets.iter().map(|set| outer_diameter(set, setting.teeth));
                 rings.reduce(f64::max)
             }
-            // What a reduction is made of is not known here.
-            Criterion::RatioError
+            // Told above, or of a reduction, whose making is not known here.
+            Criterion::WorstEfficiency
+            | Criterion::BackEfficiency
+            | Criterion::ElementTorque
+            | Criterion::PlanetSpeed
+            | Criterion::ShaftSpeed
+            | Criterion::OpenSlip
+            | Criterion::RollingPower
+            | Criterion::BranchPower
+            | Criterion::RatioError
             | Criterion::Efficiency
             | Criterion::Length
             | Criterion::PartCount
             | Criterion::DifferentGears
             | Criterion::Price => None,
         }
+    }
+
+    /// Whether a gear, by its place in the layout, leaves a score of the worst over all gears
+    /// on the good side of its bounds: at least `least` where the least counts, at most `most`
+    /// where the largest does. True of other criteria, which no gear decides alone.
+    pub fn gear_keeps(
+        &self,
+        gear: usize,
+        criterion: Criterion,
+        (least, most): (Option<f64>, Option<f64>),
+    ) -> bool {
+        let Some((worse, value)) = worst(criterion) else { return true };
+        let bound = match criterion.better() {
+            Better::Higher => least,
+            Better::Lower => most,
+        };
+        let Some(bound) = bound else { return true };
+        let duty = self.gears.get(gear).and_then(Option::as_ref);
+        duty.and_then(value).is_some_and(|value| worse(bound, value) == bound)
     }
 
     fn step_deviation(&self, progression: &Progression) -> Option<f64> {
@@ -185,6 +207,33 @@ impl Assessment {
         let first = values.next()??;
         values.try_fold(first, |so_far, value| Some(fold(so_far, value?)))
     }
+}
+
+/// Which of two values is the worse.
+type Worse = fn(f64, f64) -> f64;
+/// A value of one gear, where it is known.
+type OfGear = fn(&Duty) -> Option<f64>;
+
+/// Of a criterion that is the worst over all gears: what it takes of a gear.
+fn worst(criterion: Criterion) -> Option<(Worse, OfGear)> {
+    let found: (Worse, OfGear) = match criterion {
+        Criterion::WorstEfficiency => (f64::min, |gear| gear.efficiency),
+        Criterion::BackEfficiency => (f64::min, |gear| gear.back_efficiency),
+        Criterion::ElementTorque => (f64::max, |gear| gear.element_torque),
+        Criterion::PlanetSpeed => (f64::max, |gear| gear.planet_speed),
+        Criterion::ShaftSpeed => (f64::max, |gear| Some(gear.shaft_speed)),
+        Criterion::OpenSlip => (f64::max, |gear| Some(gear.open_slip)),
+        Criterion::RollingPower => (f64::max, |gear| gear.circulating),
+        Criterion::BranchPower => (f64::max, |gear| gear.branch_power),
+        _ => return None,
+    };
+    Some(found)
+}
+
+/// Whether a bound on this side of a criterion is kept by a layout exactly when each of its
+/// gears keeps it.
+pub fn is_gear_by_gear(criterion: Criterion) -> bool {
+    worst(criterion).is_some()
 }
 
 /// `None` of nothing, and where one is not known.

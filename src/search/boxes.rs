@@ -65,6 +65,11 @@ impl OverBox {
         self.slopes.is_none()
     }
 
+    /// Bounds of ∂ ln |i| / ∂ ln ρ_j, where the ratio keeps its sign.
+    pub fn slopes(&self) -> Option<&[(f64, f64); MAX_SETS]> {
+        self.slopes.as_ref()
+    }
+
     /// The ratio at the centre, in ln ρ, of the box.
     pub fn centre(&self) -> f64 {
         self.centre

@@ -9,10 +9,12 @@ use std::time::Instant;
 use rayon::prelude::*;
 
 use super::ledger::{Course, NoLedger};
-use super::plan::{FamilyPlan, Plan};
+use super::plan::Plan;
 use super::progress::Controls;
 use super::recalled::recalled;
+use super::rounds::{Contender, Contest};
 use super::settle::{Finding, Setup};
+use super::solve::Solution;
 use super::tally::{Findings, Tally, UnitCount};
 use super::twins::ClassKeys;
 use super::unit::{SolvedClass, Spent, UnitRecord, Worker};
@@ -132,42 +134,44 @@ impl<'a> Gathered<'a> {
         }
     }
 
-    /// Gives all classes teeth and scores, and finds the front.
+    /// Holds all classes against one front, gives them teeth and scores, and tells the front.
     fn close(mut self, watch: &Watch<'_>) -> Findings {
-        let classes = self.families.iter().map(|classes| classes.len() as u64).sum();
-        watch.progress().phase("scoring with exact ratios", classes);
+        let families = self.plan.families.iter().zip(&self.families);
+        let classes = families
+            .flat_map(|(family, classes)| classes.values().map(move |class| (family, class)));
+        let mut contest = Contest::new(self.plan, classes.collect(), watch);
+        contest.run();
+        let Contest { contenders, proof, .. } = contest;
+        watch.progress().phase("scoring with exact ratios", contenders.len() as u64);
+        let settled = settled(self.plan, &contenders, watch);
         let mut findings = Vec::new();
-        for (family, classes) in self.plan.families.iter().zip(&self.families) {
-            let settled = settled(self.plan, family, classes, watch);
-            for (class, found) in classes.values().zip(settled) {
-                self.tally.class(class, found.as_ref().map(|found| !found.is_empty()));
-                findings.extend(found.into_iter().flatten());
-            }
+        for (contender, found) in contenders.iter().zip(settled) {
+            self.tally.class(contender, found.as_ref().map(|found| !found.is_empty()));
+            findings.extend(found.into_iter().flatten());
         }
         let Self { plan, units, done, .. } = self;
         let units = UnitCount { asked: units, all: plan.units.len(), done };
-        self.tally.close(plan.brief, findings, &plan.catalogue, units, watch.stop())
+        self.tally.close(plan.brief, findings, &plan.catalogue, units, watch.stop(), proof)
     }
 }
 
 /// What becomes of each class; `None` for those that were not looked at any more.
 fn settled(
     plan: &Plan<'_>,
-    family: &FamilyPlan,
-    classes: &Classes,
+    contenders: &[Contender<'_>],
     watch: &Watch<'_>,
 ) -> Vec<Option<Vec<Finding>>> {
-    let Plan { brief, ladder, catalogue, .. } = plan;
-    let setup = Setup { brief, ladder, catalogue, states: &family.states };
-    let classes: Vec<_> = classes.values().collect();
     // What a stopped run has found is settled for a moment, so that there is something to show.
     let moment = Moment::after(watch.stop());
-    let settle = |class: &&SolvedClass| {
+    let settle = |contender: &Contender<'_>| {
         if moment.as_ref().map_or_else(|| watch.should_stop(), Moment::is_over) {
             return None;
         }
         watch.progress().tick(1);
-        Some(setup.settle(family, &class.members, &class.solutions))
+        let Contender { family, class, found, .. } = contender;
+        let known = class.solutions.iter().filter(|known| !found.contains(known));
+        let solutions: Vec<Solution> = found.iter().chain(known).cloned().collect();
+        Some(Setup::of(plan, family).settle(family, &class.members, &solutions))
     };
-    classes.par_iter().map(settle).collect()
+    contenders.par_iter().map(settle).collect()
 }

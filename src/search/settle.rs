@@ -1,10 +1,11 @@
 //! From a solved class to layouts with teeth: exact ratios, scores, the best twin.
 
 use super::ladder::Ladder;
-use super::plan::FamilyPlan;
+use super::plan::{FamilyPlan, Plan};
 use super::solve::Solution;
 use super::twins::TwinMember;
 use crate::brief::Brief;
+use crate::build::nests_wiring;
 use crate::num::{Fraction, to_f64};
 use crate::score::{Assessment, Criterion, Setting, assess};
 use crate::teeth::Catalogue;
@@ -42,6 +43,14 @@ struct Twin<'a> {
     spelling: String,
 }
 
+impl<'a> Setup<'a> {
+    /// Of a family of a plan.
+    pub fn of(plan: &'a Plan<'_>, family: &'a FamilyPlan) -> Self {
+        let Plan { brief, ladder, catalogue, .. } = plan;
+        Self { brief, ladder, catalogue, states: &family.states }
+    }
+}
+
 impl Setup<'_> {
     /// The layouts of one class, one for each solution that holds exactly and meets the
     /// limits of the brief with at least one of the twins.
@@ -53,13 +62,17 @@ impl Setup<'_> {
     ) -> Vec<Finding> {
         let Some(first) = solutions.first() else { return Vec::new() };
         let twins = self.ranked(family, members, first);
-        let found = solutions.iter().filter_map(|solution| self.judge(family, &twins, solution));
-        let with_twins = |mut finding: Finding| {
-            let others = twins.iter().map(|twin| &twin.spelling);
-            finding.twins = others.filter(|s| **s != finding.canonical).cloned().collect();
-            finding
-        };
-        found.map(with_twins).collect()
+        let found = solutions.iter().filter_map(|solution| {
+            let mut finding = self.judge(family, &twins, solution)?;
+            let others = twins.iter().filter(|twin| twin.spelling != finding.canonical);
+            // What does for one twin may be too much for another.
+            let kept = others.filter(|twin| {
+                self.brief.limits.is_empty() || self.keeps_limits(family, twin.member, solution)
+            });
+            finding.twins = kept.map(|twin| twin.spelling.clone()).collect();
+            Some(finding)
+        });
+        found.collect()
     }
 
     /// The twins, best first: those that nest, then the smallest element torque and open
@@ -100,16 +113,25 @@ impl Setup<'_> {
         assessed.score(criterion, layout, &setting)
     }
 
+    /// Whether some layout of a class nests.
+    pub fn some_nests(&self, family: &FamilyPlan, members: &[TwinMember]) -> bool {
+        members.iter().any(|member| {
+            let core = &family.cores[member.core as usize];
+            nests_wiring(core, &self.slots(family, member))
+        })
+    }
+
+    fn slots(&self, family: &FamilyPlan, member: &TwinMember) -> Vec<Slot> {
+        let all = family.cores[member.core as usize].slots();
+        member.slots[..family.elements].iter().map(|&slot| all[usize::from(slot)]).collect()
+    }
+
     fn spelling(&self, family: &FamilyPlan, member: &TwinMember) -> String {
-        let core = &family.cores[member.core as usize];
-        let all = core.slots();
-        let slots: Vec<Slot> =
-            member.slots[..family.elements].iter().map(|&slot| all[usize::from(slot)]).collect();
-        canonical(core, &slots).to_string()
+        canonical(&family.cores[member.core as usize], &self.slots(family, member)).to_string()
     }
 
     /// The layout of a twin with the teeth and gears of a solution.
-    fn layout(&self, family: &FamilyPlan, member: &TwinMember, solution: &Solution) -> Layout {
+    pub fn layout(&self, family: &FamilyPlan, member: &TwinMember, solution: &Solution) -> Layout {
         let core = &family.cores[member.core as usize];
         let mut sets = vec![GearSet::single(1, 2); family.sets];
         for (class_set, &index) in solution.point[..family.sets].iter().enumerate() {
@@ -166,6 +188,21 @@ impl Setup<'_> {
             }
         }
         None
+    }
+
+    /// Whether a twin with the teeth and gears of a solution meets the limits of the brief.
+    pub fn keeps_limits(
+        &self,
+        family: &FamilyPlan,
+        member: &TwinMember,
+        solution: &Solution,
+    ) -> bool {
+        let layout = self.layout(family, member, solution);
+        let assessed = assess(&layout, &self.brief.mesh);
+        self.brief.limits.iter().all(|limit| {
+            let score = self.score(&assessed, &layout, limit.criterion);
+            score.is_some_and(|score| limit.holds(score))
+        })
     }
 
     fn within_limits(&self, scores: &[Option<f64>]) -> bool {

@@ -1,15 +1,17 @@
 //! The record of a run: counts as they come, the funnel, the front.
 
+use std::cmp::Ordering;
 use std::ops::Range;
 
 use rustc_hash::FxHashSet;
 
+use super::rounds::{Contender, Proof};
 use super::settle::Finding;
 use super::sift::SiftCount;
-use super::unit::{SolvedClass, Spent, UnitRecord};
+use super::unit::{Spent, UnitRecord};
 use super::watch::Stop;
 use crate::brief::Brief;
-use crate::front::{distances_to_first, pareto};
+use crate::front::{covering, distances_to_first, pareto};
 use crate::score::{Better, Criterion};
 use crate::teeth::Catalogue;
 
@@ -26,6 +28,10 @@ pub struct Findings {
     pub passages: Vec<Passage>,
     /// Classes of twins left undecided because the effort of the brief was spent.
     pub undecided: u64,
+    /// Of these, classes that are too many to be held against the front.
+    pub uncounted: u64,
+    /// What is proved of the front.
+    pub proof: Proof,
     /// Classes solved over all teeth of the catalogue, and by a pattern search over them.
     pub solved: (u64, u64),
     /// Teeth: sets in the catalogue and their different base ratios.
@@ -75,6 +81,8 @@ impl Findings {
             states: 0,
             passages: Vec::new(),
             undecided: 0,
+            uncounted: 0,
+            proof: Proof::default(),
             solved: (0, 0),
             catalogue: (0, 0),
             findings: Vec::new(),
@@ -97,10 +105,16 @@ pub struct Tally {
     sifted: SiftCount,
     no_ladder: u64,
     no_teeth: u64,
+    not_nested: u64,
+    /// Layouts of classes in which nothing is better than the front, and that were not given
+    /// teeth before.
+    behind: u64,
     not_reached: u64,
     undecided: u64,
     /// Marks of the undecided classes, with their families.
     undecided_classes: FxHashSet<(usize, u64)>,
+    /// Undecided classes of which more is known, the contest's.
+    left_open: u64,
     /// Layouts, and classes of them.
     solved: (u64, u64),
     /// Classes solved over all teeth of the catalogue.
@@ -116,6 +130,7 @@ impl Tally {
         self.sifted.add(&record.sifted);
         self.no_ladder += record.no_ladder;
         self.no_teeth += record.no_teeth;
+        self.not_nested += record.not_nested;
         self.not_reached += record.not_reached;
         self.undecided += record.undecided;
         let marks = record.undecided_classes.iter();
@@ -126,13 +141,24 @@ impl Tally {
         }
     }
 
-    /// A solved class of all units together. `served`: whether it gave a finding, `None`
-    /// where the run was stopped before that was known.
-    pub fn class(&mut self, class: &SolvedClass, served: Option<bool>) {
+    /// A class of all units together. `served`: whether it gave a finding, `None` where the
+    /// run was stopped before that was known.
+    pub fn class(&mut self, contender: &Contender<'_>, served: Option<bool>) {
+        let Contender { class, found, ended, .. } = contender;
+        let layouts = class.members.len() as u64;
         let Some(served) = served else {
-            self.not_reached += class.members.len() as u64;
+            self.not_reached += layouts;
             return;
         };
+        if !served && *ended {
+            self.behind += layouts;
+            return;
+        }
+        if class.solutions.is_empty() && found.is_empty() {
+            self.undecided += layouts;
+            self.left_open += 1;
+            return;
+        }
         let count = |(layouts, classes): &mut (u64, u64)| {
             *layouts += class.members.len() as u64;
             *classes += 1;
@@ -141,7 +167,7 @@ impl Tally {
         if served {
             count(&mut self.served);
         }
-        self.complete += u64::from(class.complete);
+        self.complete += u64::from(class.complete || *ended);
     }
 
     pub fn close(
@@ -151,6 +177,7 @@ impl Tally {
         catalogue: &Catalogue,
         units: UnitCount,
         stop: Stop,
+        proof: Proof,
     ) -> Findings {
         let mut passages = self.passages();
         let last = passages[passages.len() - 1].left;
@@ -162,6 +189,7 @@ impl Tally {
             why: "each class of twins once, with each of its best tooth counts (may be several)",
         });
         let front = order_by_front(brief, &mut findings);
+        show_first(brief, &mut findings, front);
         passages.push(Passage {
             test: "front",
             entered: found as u64,
@@ -178,7 +206,9 @@ impl Tally {
             states: self.states,
             passages,
             solved: (self.complete, self.solved.1 - self.complete),
-            undecided: self.undecided_classes.len() as u64,
+            undecided: self.undecided_classes.len() as u64 + self.left_open,
+            uncounted: self.undecided_classes.len() as u64,
+            proof,
             catalogue: (catalogue.entries().len(), catalogue.len()),
             findings,
             front,
@@ -211,6 +241,12 @@ impl Tally {
             self.sifted.windows,
             "some cell of base ratios gives every gear a state within its window; proved by bounds",
         );
+        fall(
+            "one axis",
+            self.not_nested,
+            "sets, shafts and elements can be put on one axis without crossings (the nesting test: \
+             necessary, not sufficient); exact",
+        );
         fall("not reached", self.not_reached, "the run stopped before these were tried");
         fall(
             "ladder in a cell",
@@ -224,6 +260,12 @@ impl Tally {
         );
         fall("undecided", self.undecided, "teeth were found before the effort was spent");
         fall(
+            "the front",
+            self.behind,
+            "whatever teeth of the catalogue these had, the front would be at least as good (within \
+             the gap that is told); proved by bounds and trial; whether they have any was not asked",
+        );
+        fall(
             "limits",
             self.solved.0 - self.served.0,
             "exact ratios meet the ladder and the scores meet the brief's limits",
@@ -233,7 +275,8 @@ impl Tally {
             self.served.0 - self.served.1,
             "one of each class with the same ratio in every state",
         );
-        passages.retain(|p| p.entered != p.left || (p.test != "not reached" && p.test != "limits"));
+        let seldom = ["not reached", "limits", "one axis", "the front"];
+        passages.retain(|p| p.entered != p.left || !seldom.contains(&p.test));
         passages
     }
 }
@@ -241,7 +284,7 @@ impl Tally {
 /// Sorts the front to the beginning and returns its length.
 ///
 /// A layout with an element that no gear uses is never on the front while there are
-/// others: without that element it does the same.
+/// others: without that element it does the same. Of several with the same objectives one is.
 fn order_by_front(brief: &Brief, findings: &mut Vec<Finding>) -> usize {
     let points: Vec<Vec<f64>> = findings.iter().map(|f| objectives_of(brief, f)).collect();
     let useful = findings.iter().any(|finding| !finding.spare_element);
@@ -257,13 +300,33 @@ fn order_by_front(brief: &Brief, findings: &mut Vec<Finding>) -> usize {
         let by_objectives = points[a].iter().zip(&points[b]).map(|(x, y)| x.total_cmp(y));
         on_front[b]
             .cmp(&on_front[a])
-            .then_with(|| by_objectives.fold(std::cmp::Ordering::Equal, std::cmp::Ordering::then))
+            .then_with(|| by_objectives.fold(Ordering::Equal, Ordering::then))
             .then_with(|| findings[a].canonical.cmp(&findings[b].canonical))
             .then_with(|| a.cmp(&b))
     });
+    // Of those that do the same, the first stands for all.
+    let front = on_front.iter().filter(|on| **on).count();
+    for place in 1..front {
+        let (before, this) = (order[place - 1], order[place]);
+        on_front[this] = points[before] != points[this];
+    }
+    order.sort_by_key(|&index| !on_front[index]);
     let mut slots: Vec<Option<Finding>> = std::mem::take(findings).into_iter().map(Some).collect();
     findings.extend(order.iter().filter_map(|&index| slots[index].take()));
     on_front.into_iter().filter(|on| *on).count()
+}
+
+/// Puts those of the front first that a reader is shown: its ends, and of the rest those that
+/// cover it evenly. Both parts stay in the order of the front.
+fn show_first(brief: &Brief, findings: &mut [Finding], front: usize) {
+    let points: Vec<Vec<f64>> =
+        findings[..front].iter().map(|finding| objectives_of(brief, finding)).collect();
+    let mut hidden = vec![true; front];
+    covering(&points, brief.show).into_iter().for_each(|index| hidden[index] = false);
+    let mut places: Vec<usize> = (0..front).collect();
+    places.sort_by_key(|&place| hidden[place]);
+    let ordered: Vec<Finding> = places.iter().map(|&place| findings[place].clone()).collect();
+    findings[..front].clone_from_slice(&ordered);
 }
 
 /// Drops what lies farthest from the front, the first `front` findings, until no more are

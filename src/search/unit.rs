@@ -7,6 +7,7 @@ use std::time::{Duration, Instant};
 use rayon::prelude::*;
 use rustc_hash::{FxHashMap, FxHashSet};
 use serde::{Deserialize, Serialize};
+use smallvec::SmallVec;
 
 use super::RatioFunction;
 use super::bank::Bank;
@@ -17,11 +18,15 @@ use super::shortfall::LogLadder;
 use super::sieve::Sieve;
 use super::sift::{SiftCount, sift_unless};
 use super::solve::{Outcome, Problem, Solution};
-use super::states::CoreStates;
+use super::states::{CoreStates, MOST_ELEMENTS};
 use super::twins::{ClassKeys, Namer, TwinMember, all_orders, class_mark};
 use super::watch::Watch;
-use crate::train::MAX_SETS;
+use crate::brief::Nesting;
+use crate::build::nests_wiring;
+use crate::train::{MAX_SETS, Slot};
 
+/// Classes that a unit keeps, open ones among them; further open ones are counted only.
+const MOST_KEPT: usize = 1024;
 /// Layouts that pass the sift of a core between two looks at the watch.
 const BETWEEN_LOOKS: u64 = 1024;
 
@@ -32,17 +37,19 @@ pub struct UnitRecord {
     pub cores: u64,
     pub states: u64,
     pub sifted: SiftCount,
+    /// Layouts that do not nest, where the brief asks that they do.
+    pub not_nested: u64,
     /// Layouts in whose classes no cell of base ratios can hold the ladder.
     pub no_ladder: u64,
     /// Layouts in whose classes no choice of the catalogue has the ladder.
     pub no_teeth: u64,
-    /// Layouts in classes that were left undecided.
+    /// Layouts in classes that were left undecided, and too many to be kept.
     pub undecided: u64,
     /// These classes, each as one word made of its keys.
     pub undecided_classes: Vec<u64>,
     /// Layouts that were not tried because the run was stopped.
     pub not_reached: u64,
-    /// Classes that were solved, in increasing order of their keys.
+    /// Classes that were solved or left open, in increasing order of their keys.
     pub solved: Vec<SolvedClass>,
 }
 
@@ -52,6 +59,7 @@ pub struct SolvedClass {
     pub keys: ClassKeys,
     /// In the order of their cores and slots.
     pub members: Vec<TwinMember>,
+    /// None of a class that is open: it may have teeth that serve or not.
     pub solutions: Vec<Solution>,
     /// Whether none is better, see [`Outcome::Solved`].
     pub complete: bool,
@@ -101,7 +109,8 @@ impl<'a> Worker<'a> {
             .collect();
         let mut record = UnitRecord { cores: cores.len() as u64, ..UnitRecord::default() };
         let mut classes: BTreeMap<ClassKeys, Vec<TwinMember>> = BTreeMap::new();
-        for (&index, (count, members)) in cores.iter().zip(sifted?) {
+        for (&index, Sifted { count, not_nested, members }) in cores.iter().zip(sifted?) {
+            record.not_nested += not_nested;
             record.states += self.family.size_of(&self.family.cores[index]).1;
             record.sifted.add(&count);
             for (keys, member) in members {
@@ -116,7 +125,7 @@ impl<'a> Worker<'a> {
     }
 
     /// `None` when the watch says stop.
-    fn sift_core(&self, index: usize) -> Option<(SiftCount, Vec<(ClassKeys, TwinMember)>)> {
+    fn sift_core(&self, index: usize) -> Option<Sifted> {
         if self.watch.should_stop() {
             return None;
         }
@@ -126,7 +135,8 @@ impl<'a> Worker<'a> {
         let sieve_here = self.sieve.of_core(&states);
         let namer = std::cell::OnceCell::new();
         let mut members = Vec::new();
-        let (mut windows, mut seen) = (0, 0u64);
+        let (mut windows, mut not_nested, mut seen) = (0, 0, 0u64);
+        let must_nest = self.plan.brief.space.nests == Nesting::Required;
         let gears = self.plan.ladder.gears();
         let stopped = || self.watch.should_stop();
         let mut count = sift_unless(&stopped, &states, *elements, gears, &useful, |chosen| {
@@ -136,6 +146,10 @@ impl<'a> Worker<'a> {
             }
             let functions = states.functions_of(chosen, combinations);
             if sieve_here.passes(&functions) {
+                if must_nest && !nests_on(&states, chosen) {
+                    not_nested += 1;
+                    return ControlFlow::Continue(());
+                }
                 let namer = namer.get_or_init(|| Namer::new(&states, combinations, &self.orders));
                 members.push(namer.name(index as u32, chosen, &functions));
             } else {
@@ -144,7 +158,7 @@ impl<'a> Worker<'a> {
             ControlFlow::Continue(())
         })?;
         count.windows = windows;
-        Some((count, members))
+        Some(Sifted { count, not_nested, members })
     }
 
     fn solve(&self, classes: Vec<Class>, record: &mut UnitRecord) {
@@ -179,6 +193,11 @@ impl<'a> Worker<'a> {
                 None => record.not_reached += layouts,
                 Some(Outcome::NoLadder) => record.no_ladder += layouts,
                 Some(Outcome::NoTeeth) => record.no_teeth += layouts,
+                // With few classes to a unit all can be kept for the front to decide.
+                Some(Outcome::Undecided) if record.solved.len() < MOST_KEPT => {
+                    let (solutions, complete) = (Vec::new(), false);
+                    record.solved.push(SolvedClass { keys, members, solutions, complete });
+                }
                 Some(Outcome::Undecided) => {
                     record.undecided += layouts;
                     record.undecided_classes.push(class_mark(&keys));
@@ -204,6 +223,20 @@ impl<'a> Worker<'a> {
         };
         problem.solve()
     }
+}
+
+/// What is left of a core.
+struct Sifted {
+    count: SiftCount,
+    not_nested: u64,
+    members: Vec<(ClassKeys, TwinMember)>,
+}
+
+/// Whether the layout with elements in these slots of a core nests.
+fn nests_on(states: &CoreStates, chosen: &[usize]) -> bool {
+    let slots: SmallVec<[Slot; MOST_ELEMENTS]> =
+        chosen.iter().map(|&slot| states.slots[slot]).collect();
+    nests_wiring(&states.core, &slots)
 }
 
 /// A class and its layouts.

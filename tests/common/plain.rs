@@ -2,11 +2,13 @@
 
 use std::collections::BTreeSet;
 
-use coaxle::brief::Brief;
+use coaxle::brief::{Brief, Nesting};
+use coaxle::build::nests_wiring;
 use coaxle::motion::solve_state;
 use coaxle::num::to_f64;
+use coaxle::score::{Setting, assess};
 use coaxle::teeth::Catalogue;
-use coaxle::train::{Core, ElementMask, GearSet, Layout, Slot, canonical};
+use coaxle::train::{Core, ElementMask, Gear, GearSet, Layout, Slot, canonical};
 use itertools::Itertools;
 use rayon::prelude::*;
 
@@ -41,10 +43,12 @@ pub fn front(brief: &Brief) -> BTreeSet<(String, i64, i64)> {
     let elements = usize::from(brief.space.elements.0);
     let catalogue = Catalogue::build(&brief.teeth);
     let teeth: Vec<GearSet> = (0..catalogue.len()).map(|i| catalogue.best(i).set).collect();
+    let must_nest = brief.space.nests == Nesting::Required;
     let points: BTreeSet<(String, i64, i64)> = labelled_cores(2, brief.space.shafts[0])
         .par_iter()
         .flat_map_iter(|core| {
             let layouts = core.slots().into_iter().combinations(elements);
+            let layouts = layouts.filter(|slots| !must_nest || nests_wiring(core, slots));
             layouts.flat_map(|slots| points_of(brief, core, &slots, &teeth)).collect::<Vec<_>>()
         })
         .collect();
@@ -67,16 +71,16 @@ fn points_of(
             .states()
             .filter_map(|state| Some((state, to_f64(&solve_state(&layout, state).ratio?))))
             .collect();
-        for chain in ladders(brief, &live, slots.len()) {
+        for chain in ladders(brief, &layout, &live) {
             points.push(rounded(&canonical(core, slots).to_string(), chain));
         }
     }
     points
 }
 
-/// Spread and deviation of the evenest ladder for every pair of a first and a last gear,
-/// of those whose gears use every element.
-fn ladders(brief: &Brief, live: &[(ElementMask, f64)], elements: usize) -> Vec<(f64, f64)> {
+/// Spread and deviation of every ladder whose gears, one of the possible reverses among them, use
+/// every element and keep the limits of the brief.
+fn ladders(brief: &Brief, layout: &Layout, live: &[(ElementMask, f64)]) -> Vec<(f64, f64)> {
     let wish = &brief.gears;
     let within = |value: f64, window: (f64, f64)| value >= window.0 && value <= window.1;
     let near = |a: ElementMask, b: ElementMask| !wish.single_swap || (a.0 ^ b.0).count_ones() == 2;
@@ -88,27 +92,43 @@ fn ladders(brief: &Brief, live: &[(ElementMask, f64)], elements: usize) -> Vec<(
                 .tuple_windows()
                 .all(|(a, b)| within(a.1 / b.1, wish.step) && near(a.0, b.0))
     });
-    let mut best: Vec<(ElementMask, ElementMask, f64, f64, u32)> = Vec::new();
+    let reverses: Vec<ElementMask> = live
+        .iter()
+        .filter(|(_, ratio)| within(-ratio, wish.reverse_ratio))
+        .map(|(state, _)| *state)
+        .collect();
+    let mut ladders = Vec::new();
     for chain in sequences {
         let ratios: Vec<f64> = chain.iter().map(|(_, ratio)| *ratio).collect();
-        let deviation = wish.progression.deviation(&ratios);
-        let (first, last) = (chain[0], chain[chain.len() - 1]);
         let used = chain.iter().fold(0, |used, (state, _)| used | state.0);
-        match best.iter_mut().find(|b| b.0 == first.0 && b.1 == last.0) {
-            Some(known) if known.3 <= deviation => {}
-            Some(known) => (known.3, known.4) = (deviation, used),
-            None => best.push((first.0, last.0, first.1 / last.1, deviation, used)),
+        let serves = |reverse: &&ElementMask| {
+            (used | reverse.0).count_ones() as usize == layout.elements.len()
+                && keeps_limits(
+                    brief,
+                    layout,
+                    chain.iter().map(|(state, _)| *state).chain([**reverse]),
+                )
+        };
+        if reverses.iter().any(|reverse| serves(&reverse)) {
+            let spread = ratios[0] / ratios[ratios.len() - 1];
+            ladders.push((spread, wish.progression.deviation(&ratios)));
         }
     }
-    let reverse = |first: f64| {
-        let fitting = live.iter().filter(|(_, ratio)| within(-ratio, wish.reverse_ratio));
-        let distance = |ratio: f64| (-ratio / first).ln().abs();
-        fitting.min_by(|a, b| distance(a.1).total_cmp(&distance(b.1)))
-    };
-    let with_reverse = best.iter().filter_map(|&(first, _, spread, deviation, used)| {
-        let ratio = live.iter().find(|(state, _)| *state == first)?.1;
-        let used = used | reverse(ratio)?.0.0;
-        (used.count_ones() as usize == elements).then_some((spread, deviation))
-    });
-    with_reverse.collect()
+    ladders
+}
+
+fn keeps_limits(brief: &Brief, layout: &Layout, gears: impl Iterator<Item = ElementMask>) -> bool {
+    if brief.limits.is_empty() {
+        return true;
+    }
+    let mut layout = layout.clone();
+    layout.gears = gears
+        .enumerate()
+        .map(|(place, engaged)| Gear { name: place.to_string(), engaged })
+        .collect();
+    let assessed = assess(&layout, &brief.mesh);
+    let setting = Setting { progression: &brief.gears.progression, teeth: &brief.teeth };
+    brief.limits.iter().all(|limit| {
+        assessed.score(limit.criterion, &layout, &setting).is_some_and(|score| limit.holds(score))
+    })
 }

@@ -75,7 +75,7 @@ pub fn targets(
 ) -> String {
     let (sets, shafts) = (core.sets(), core.shafts);
     format!(
-        "title = \"planted\"\n[space]\nsets = {sets}\nshafts = {shafts}\nelements = {elements}\n\
+        "title = \"planted\"\n[space]\nsets = {sets}\nshafts = {shafts}\nelements = {elements}\nnests = \"any\"\n\
          [gears]\nsingle_swap = {single_swap}\n\
          [targets]\nforward = {forward:?}\nreverse = {reverse:?}\ntolerance = {TOLERANCE}\n"
     )

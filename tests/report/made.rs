@@ -143,6 +143,8 @@ pub fn record(candidates: Vec<Candidate>) -> Record {
     };
     Record {
         kind: Kind::Search,
+        shown: 100,
+        proof: None,
         title: "Hollowfell inspection railcar, four gears".to_owned(),
         brief: "title = \"Hollowfell inspection railcar, four gears\"\n\n[gears]\nforward = 4\n\
                 # <b>not bold</b> & not \"markup\"\nreverse = 1\n"

@@ -50,7 +50,8 @@ pub(super) fn understand(
     let gears = stock.as_deref();
     let mut room = room::understand(&written.room, gears)?;
     let has_a_value = |key: &str, criterion| needs_stock(key, criterion, gears.is_some());
-    let objectives = score::objectives(&REDUCTION, &written.score, &OBJECTIVES, has_a_value)?;
+    let objectives =
+        score::objectives(&REDUCTION, written.score.objectives.as_ref(), &OBJECTIVES, has_a_value)?;
     let limits = score::limits(&REDUCTION, &written.limits, has_a_value)?;
     narrow(&mut train, &limits)?;
     room::narrow(&mut room, &limits);

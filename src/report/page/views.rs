@@ -111,7 +111,7 @@ impl FrontTable {
             id: candidate.id.clone(),
             cells: cells(record, candidate, &further),
         };
-        Self { columns: columns(&further), rows: record.front().map(row).collect() }
+        Self { columns: columns(&further), rows: record.shown().map(row).collect() }
     }
 }
 

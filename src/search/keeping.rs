@@ -1,0 +1,102 @@
+//! Gears chosen among states that keep the brief's limits.
+//!
+//! Many a limit is on the worst over all gears (torques, slips, speeds, efficiencies), and so is
+//! kept exactly when each gear keeps it: at given teeth such a limit says which states may be
+//! gears at all. What is left of the limits is judged at the gears that are then chosen.
+
+use super::gears::Chain;
+use super::plan::FamilyPlan;
+use super::settle::Setup;
+use super::solve::{Point, Solution};
+use super::twins::TwinMember;
+use crate::score::assess;
+use crate::train::Gear;
+
+/// What may be taken of one class.
+pub struct Keeping<'a> {
+    setup: &'a Setup<'a>,
+    family: &'a FamilyPlan,
+    members: &'a [TwinMember],
+    /// The elements of all states together.
+    all: u32,
+    /// The point asked last, and for each twin the states that keep the limits there: hits come
+    /// point by point.
+    last: Option<(Point, Vec<u64>)>,
+}
+
+impl<'a> Keeping<'a> {
+    pub fn new(setup: &'a Setup<'a>, family: &'a FamilyPlan, members: &'a [TwinMember]) -> Self {
+        let all = family.states.iter().fold(0, |all, state| all | state.0);
+        Self { setup, family, members, all, last: None }
+    }
+
+    /// Whether a solution engages every element in some gear, and some twin meets the limits
+    /// with it.
+    pub fn holds(&self, solution: &Solution) -> bool {
+        let states = solution.chain.forward.iter().chain(&solution.chain.reverse);
+        let used = states.fold(0, |used, &state| used | self.family.states[state].0);
+        used == self.all && (self.setup.brief.limits.is_empty() || self.some_twin(solution))
+    }
+
+    fn some_twin(&self, solution: &Solution) -> bool {
+        let mut members = self.members.iter();
+        members.any(|member| self.setup.keeps_limits(self.family, member, solution))
+    }
+
+    /// The evenest of the chains that `chosen` takes from these `ratios`, the states of each twin
+    /// that do not keep the limits left out, and that then meets all limits.
+    pub fn choose(
+        &mut self,
+        point: &Point,
+        ratios: &[f64],
+        chosen: &dyn Fn(&[f64]) -> Option<Chain>,
+    ) -> Option<Chain> {
+        if self.setup.brief.limits.is_empty() {
+            return chosen(ratios);
+        }
+        // Without limits it would be no better.
+        chosen(ratios)?;
+        if self.last.as_ref().is_none_or(|(last, _)| last != point) {
+            let keeping = self.members.iter().map(|member| self.states(member, point)).collect();
+            self.last = Some((*point, keeping));
+        }
+        let (_, keeping) = self.last.as_ref()?;
+        let mut best: Option<Chain> = None;
+        for (member, keeping) in self.members.iter().zip(keeping) {
+            let masked = ratios.iter().enumerate();
+            let kept = |(state, &ratio)| if keeping >> state & 1 == 1 { ratio } else { f64::NAN };
+            let masked: Vec<f64> = masked.map(kept).collect();
+            let Some(chain) = chosen(&masked) else { continue };
+            if best.as_ref().is_some_and(|best| best.deviation <= chain.deviation) {
+                continue;
+            }
+            let solution = Solution { point: *point, chain };
+            if self.setup.keeps_limits(self.family, member, &solution) {
+                best = Some(solution.chain);
+            }
+        }
+        best
+    }
+
+    /// The states that keep all limits that hold gear by gear, with a twin's torques and slips.
+    fn states(&self, member: &TwinMember, point: &Point) -> u64 {
+        let chain = Chain {
+            forward: (0..self.family.states.len()).collect(),
+            reverse: Vec::new(),
+            log_spread: 0.0,
+            deviation: 0.0,
+        };
+        let solution = Solution { point: *point, chain };
+        let mut layout = self.setup.layout(self.family, member, &solution);
+        for (state, gear) in layout.gears.iter_mut().enumerate() {
+            *gear = Gear { name: format!("{state}"), engaged: gear.engaged };
+        }
+        let assessed = assess(&layout, &self.setup.brief.mesh);
+        let keeps = |state: usize| {
+            let mut limits = self.setup.brief.limits.iter();
+            limits
+                .all(|limit| assessed.gear_keeps(state, limit.criterion, (limit.least, limit.most)))
+        };
+        (0..self.family.states.len()).fold(0, |mask, s| mask | u64::from(keeps(s)) << s)
+    }
+}

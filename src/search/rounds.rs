@@ -1,0 +1,330 @@
+//! All classes against one front: which teeth and gears of which class nothing beats, and the
+//! proof of it.
+//!
+//! Classes go in rounds of fixed sizes, those whose teeth came nearest to the front first. In a
+//! round each is searched to its end (see [`super::exhaust`]) against the front as it was before
+//! the round and its own finds, so that threads never show; then the finds of all join the
+//! front. Classes of fewer elements stand against those of more, not the other way round: each
+//! rank, told by the objectives that are the same for a whole class, has a staircase of its own,
+//! which takes in what ranks at least as well.
+
+use std::cmp::Ordering;
+
+use rayon::prelude::*;
+
+use super::RatioFunction;
+use super::bounds::Coefficients;
+use super::exhaust::{Case, Exhausted, FEW_POINTS};
+use super::gears::{Chain, best_between};
+use super::keeping::Keeping;
+use super::plan::{FamilyPlan, Plan};
+use super::prospect::{Gap, Wanted};
+use super::settle::Setup;
+use super::solve::{Point, Solution};
+use super::staircase::Staircase;
+use super::unit::SolvedClass;
+use super::watch::Watch;
+use crate::score::{Better, Criterion};
+use crate::train::MAX_SETS;
+
+/// Classes in the first round; the front is weak then. Each round has twice as many as the one
+/// before, up to the most.
+const FIRST_ROUND: usize = 8;
+const MOST_IN_ROUND: usize = 256;
+/// Boxes for one class of four sets, unless the brief wants a proof.
+const FEW_BOXES: u64 = 20_000;
+/// Gaps that are tried for what is left open, each twice the one before.
+const LEAST_REACH: Gap = Gap { log_spread: 0.001, deviation: 0.0005 };
+const REACHES: i32 = 10;
+/// The gap where a brief of four sets says none.
+const WIDE: Gap = Gap { log_spread: 0.01, deviation: 0.005 };
+
+/// What is proved of a front.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Proof {
+    /// What the front was sought in: no other objectives are in the proof.
+    pub gap: Gap,
+    /// Nothing in the classes beats the front by more than this; `None` where nothing can be
+    /// said.
+    pub reached: Option<Gap>,
+    /// Classes that came to their end, and those that were left open.
+    pub ended: u64,
+    pub open: u64,
+    pub boxes: u64,
+    pub points: u64,
+}
+
+/// One class and what is found of it.
+pub struct Contender<'a> {
+    pub family: &'a FamilyPlan,
+    pub class: &'a SolvedClass,
+    /// Objectives that are the same for the whole class, lower being better.
+    rank: Vec<f64>,
+    /// Solutions that the front does not cover.
+    pub found: Vec<Solution>,
+    pub ended: bool,
+}
+
+/// The objectives that differ within a class and are sought over all teeth.
+const SOUGHT: [Criterion; 2] = [Criterion::Spread, Criterion::StepDeviation];
+
+/// The contest of all classes of a plan.
+pub struct Contest<'a> {
+    plan: &'a Plan<'a>,
+    watch: &'a Watch<'a>,
+    wanted: Wanted,
+    gap: Gap,
+    most_boxes: u64,
+    pub contenders: Vec<Contender<'a>>,
+    /// For each different rank, what stands against it.
+    ranks: Vec<(Vec<f64>, Staircase)>,
+    pub proof: Proof,
+}
+
+impl<'a> Contest<'a> {
+    pub fn new(
+        plan: &'a Plan<'a>,
+        classes: Vec<(&'a FamilyPlan, &'a SolvedClass)>,
+        watch: &'a Watch<'a>,
+    ) -> Self {
+        let brief = plan.brief;
+        let most_sets = plan.families.iter().map(|family| family.sets).max().unwrap_or(0);
+        let gap = match brief.effort.gap {
+            Some((log_spread, deviation)) => Gap { log_spread, deviation },
+            None if most_sets == MAX_SETS => WIDE,
+            None => Gap::default(),
+        };
+        let few = most_sets == MAX_SETS && !brief.effort.prove;
+        let contender = |(family, class): (&'a FamilyPlan, &'a SolvedClass)| {
+            let setup = Setup::of(plan, family);
+            let rank = rank(&setup, family, class);
+            Contender { family, class, rank, found: Vec::new(), ended: false }
+        };
+        let contenders: Vec<Contender<'a>> = classes.into_par_iter().map(contender).collect();
+        let mut contest = Self {
+            plan,
+            watch,
+            wanted: Wanted::new(&plan.ladder),
+            gap,
+            most_boxes: if few { FEW_BOXES } else { u64::MAX },
+            contenders,
+            ranks: Vec::new(),
+            proof: Proof { gap, reached: Some(gap), ..Proof::default() },
+        };
+        contest.begin();
+        contest
+    }
+
+    /// The ranks, each with what is known already.
+    fn begin(&mut self) {
+        let [by_spread, by_deviation] = SOUGHT.map(|c| self.plan.brief.objectives.contains(&c));
+        let mut ranks: Vec<Vec<f64>> = self.contenders.iter().map(|c| c.rank.clone()).collect();
+        ranks.sort_by(|a, b| compare(a, b));
+        ranks.dedup();
+        let stairs = |rank| (rank, Staircase::new(by_spread, by_deviation));
+        self.ranks = ranks.into_iter().map(stairs).collect();
+        let keeping = |contender: &Contender<'_>| {
+            let setup = Setup::of(self.plan, contender.family);
+            let class = contender.class;
+            let keeping = Keeping::new(&setup, contender.family, &class.members);
+            let kept = class.solutions.iter().filter(|solution| keeping.holds(solution));
+            let known: Vec<(f64, f64)> =
+                kept.map(|s| (s.chain.log_spread, s.chain.deviation)).collect();
+            (contender.rank.clone(), known)
+        };
+        let known: Vec<_> = self.contenders.par_iter().map(keeping).collect();
+        for (rank, points) in known {
+            for (log_spread, deviation) in points {
+                self.join(&rank, log_spread, deviation);
+            }
+        }
+    }
+
+    /// A point of some rank joins all staircases that it stands against.
+    fn join(&mut self, rank: &[f64], log_spread: f64, deviation: f64) {
+        for (other, stairs) in &mut self.ranks {
+            if rank.iter().zip(other.iter()).all(|(a, b)| a <= b) {
+                stairs.add(log_spread, deviation);
+            }
+        }
+    }
+
+    fn stairs(&self, rank: &[f64]) -> &Staircase {
+        let place = self.ranks.binary_search_by(|(other, _)| compare(other, rank));
+        &self.ranks[place.unwrap_or_default()].1
+    }
+
+    /// Round after round, until all classes came to their end or the watch says stop.
+    pub fn run(&mut self) {
+        self.watch
+            .progress()
+            .phase("holding classes against the front", self.contenders.len() as u64);
+        let mut order = self.order();
+        let mut size = FIRST_ROUND;
+        while !order.is_empty() && !self.watch.should_stop() {
+            let rest = order.split_off(size.min(order.len()));
+            let round = std::mem::replace(&mut order, rest);
+            size = (2 * size).min(MOST_IN_ROUND);
+            let done: Vec<(Exhausted, Option<Gap>)> = round
+                .par_iter()
+                .map(|&place| {
+                    let done = self.exhaust(&self.contenders[place]);
+                    self.watch.progress().tick(1);
+                    done
+                })
+                .collect();
+            for (&place, (exhausted, reached)) in round.iter().zip(done) {
+                self.take(place, exhausted, reached);
+            }
+        }
+        let untouched = order.len() as u64;
+        if untouched > 0 {
+            (self.proof.open, self.proof.reached) = (self.proof.open + untouched, None);
+        }
+        self.keep_best();
+    }
+
+    /// Those first whose best teeth are least behind the front.
+    fn order(&self) -> Vec<usize> {
+        let behind = |contender: &Contender<'_>| {
+            let stairs = self.stairs(&contender.rank);
+            let chains = contender.class.solutions.iter().map(|solution| &solution.chain);
+            let behind = |chain: &Chain| chain.deviation - stairs.least_beyond(chain.log_spread);
+            chains.map(behind).fold(f64::INFINITY, f64::min)
+        };
+        let mut order: Vec<(f64, usize)> =
+            self.contenders.iter().map(behind).enumerate().map(|(i, b)| (b, i)).collect();
+        order.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        order.into_iter().map(|(_, place)| place).collect()
+    }
+
+    fn exhaust(&self, contender: &Contender<'_>) -> (Exhausted, Option<Gap>) {
+        let Contender { family, class, rank, .. } = contender;
+        let setup = Setup::of(self.plan, family);
+        let mut keeping = Keeping::new(&setup, family, &class.members);
+        let case = self.case(family, class);
+        let mut stairs = self.stairs(rank).clone();
+        let engaged: Vec<u32> = family.states.iter().map(|state| state.0).collect();
+        let mut choose = |point: &Point, ends: (usize, usize)| {
+            let ratios = case.ratios_at(point);
+            let chosen = |ratios: &[f64]| {
+                best_between(ratios, &family.neighbours, &engaged, &self.plan.ladder, ends)
+            };
+            keeping.choose(point, &ratios, &chosen)
+        };
+        let stopped = || self.watch.should_stop();
+        let whole = vec![case.whole()];
+        let done = case.exhaust(whole, &mut stairs, self.most_boxes, &mut choose, &stopped);
+        let reached = self.reached(case, &done, &stairs);
+        (done, reached)
+    }
+
+    fn case(&self, family: &'a FamilyPlan, class: &SolvedClass) -> Case<'_> {
+        let mut keys: Vec<u64> = class.keys.iter().copied().filter(|&key| key != 0).collect();
+        keys.sort_unstable();
+        keys.dedup();
+        let function = |&key: &u64| Coefficients::new(&RatioFunction::from_key(key));
+        Case {
+            ratios: self.plan.catalogue.ratios(),
+            sets: family.sets,
+            functions: keys.iter().map(function).collect(),
+            of_state: class.keys.iter().map(|key| keys.binary_search(key).ok()).collect(),
+            neighbours: &family.neighbours,
+            ladder: &self.plan.ladder,
+            wanted: &self.wanted,
+            gap: self.gap,
+            few_points: FEW_POINTS,
+        }
+    }
+
+    /// The gap by which nothing in the class beats the front, where that can be told.
+    fn reached(&self, mut case: Case<'_>, done: &Exhausted, stairs: &Staircase) -> Option<Gap> {
+        if done.open.is_empty() {
+            return Some(self.gap);
+        }
+        let gaps = (0..REACHES).map(|twice| {
+            let factor = f64::from(1 << twice);
+            Gap {
+                log_spread: self.gap.log_spread.max(LEAST_REACH.log_spread) * factor,
+                deviation: self.gap.deviation.max(LEAST_REACH.deviation) * factor,
+            }
+        });
+        let mut gaps = gaps.skip_while(|_| self.watch.should_stop());
+        gaps.find(|&gap| {
+            case.gap = gap;
+            case.is_covered(&done.open, stairs)
+        })
+    }
+
+    fn take(&mut self, place: usize, done: Exhausted, reached: Option<Gap>) {
+        let ended = done.open.is_empty();
+        let proof = &mut self.proof;
+        proof.boxes += done.boxes;
+        proof.points += done.points;
+        if ended {
+            proof.ended += 1
+        } else {
+            proof.open += 1
+        }
+        proof.reached = match (proof.reached, reached) {
+            (Some(a), Some(b)) => Some(Gap {
+                log_spread: a.log_spread.max(b.log_spread),
+                deviation: a.deviation.max(b.deviation),
+            }),
+            _ => None,
+        };
+        self.contenders[place].ended = ended;
+        let rank = self.contenders[place].rank.clone();
+        for better in done.found {
+            let (log_spread, deviation) = (better.chain.log_spread, better.chain.deviation);
+            self.join(&rank, log_spread, deviation);
+            let solution = Solution { point: better.point, chain: better.chain };
+            self.contenders[place].found.push(solution);
+        }
+    }
+
+    /// Of what was found, only what the whole front does not cover.
+    fn keep_best(&mut self) {
+        let mut contenders = std::mem::take(&mut self.contenders);
+        for contender in &mut contenders {
+            let stairs = self.stairs(&contender.rank);
+            let has = |chain: &Chain| stairs.has(chain.log_spread, chain.deviation);
+            contender.found.retain(|solution| has(&solution.chain));
+        }
+        self.contenders = contenders;
+    }
+}
+
+/// The objectives of the brief that are the same for a whole class, lower being better.
+fn rank(setup: &Setup<'_>, family: &FamilyPlan, class: &SolvedClass) -> Vec<f64> {
+    let (sets, elements) = (family.sets as f64, family.elements as f64);
+    let value = |criterion: &Criterion| {
+        let value = match criterion {
+            Criterion::ElementCount => sets + elements,
+            Criterion::ShiftElements => elements,
+            Criterion::Sets => sets,
+            Criterion::OpenElements => elements - family.engaged as f64,
+            Criterion::Nests => f64::from(u8::from(setup.some_nests(family, &class.members))),
+            _ => return None,
+        };
+        Some(if criterion.better() == Better::Higher { -value } else { value })
+    };
+    setup.brief.objectives.iter().filter_map(value).collect()
+}
+
+/// Whether an objective is in the proof.
+pub fn is_proved(criterion: Criterion) -> bool {
+    let of_class = [
+        Criterion::ElementCount,
+        Criterion::ShiftElements,
+        Criterion::Sets,
+        Criterion::OpenElements,
+        Criterion::Nests,
+    ];
+    SOUGHT.contains(&criterion) || of_class.contains(&criterion)
+}
+
+fn compare(a: &[f64], b: &[f64]) -> Ordering {
+    let pairs = a.iter().zip(b).map(|(a, b)| a.total_cmp(b));
+    pairs.fold(Ordering::Equal, Ordering::then)
+}
