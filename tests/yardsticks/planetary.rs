@@ -31,7 +31,7 @@ pub struct Planetary;
 
 impl Problem<9> for Planetary {
     /// Planets of different kinds are not asked for before an area is a point: a bound for
-    /// them was tried, and spared a twelfth of the areas and no time.
+    /// them was tried, and spared one area in thirteen but no time.
     fn least(&self, area: &Area<9>) -> Option<Quotient> {
         let may_be = wheels_may_fit(area) && room_beside_planets(area) >= -SLACK;
         may_be.then(|| farthest_ratio(area))
