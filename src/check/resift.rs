@@ -7,7 +7,7 @@ use super::choose::Chooser;
 use super::descent::walk;
 use super::merged::Merged;
 use super::seatings::{CoreSpace, PlacedCore};
-use super::seek::{Attempt, Seeker, chance, masks};
+use super::seek::{Attempt, SWEPT, Seeker, chance, masks};
 use crate::train::{ElementMask, Slot};
 
 /// Where a core has no more base ratios than this, all are tried.
@@ -25,8 +25,9 @@ pub struct CoreSifted {
     pub layouts: u64,
     /// Layouts at base ratios.
     pub points: u64,
-    /// Layouts with a ladder somewhere.
+    /// Layouts with a ladder somewhere, and those of them tried at all base ratios thereupon.
     pub with_ladder: u64,
+    pub swept: u64,
     pub attempt: Attempt,
 }
 
@@ -58,10 +59,16 @@ impl Seeker<'_> {
             if !self.may_count(&bench) {
                 continue;
             }
+            if all <= SWEPT {
+                let attempt = self.sweep(&bench, stopped);
+                sifted.swept += u64::from(attempt.swept);
+                sifted.attempt.add(attempt);
+                continue;
+            }
             for point in &points[*first..] {
                 bench.look(point);
             }
-            if all > FEW && number < MOST_WALKS {
+            if number < MOST_WALKS {
                 let goal = self.goal(&mut rng);
                 walk(&bench, points[*first].clone(), &goal, stopped);
             }

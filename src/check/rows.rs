@@ -20,59 +20,75 @@ struct Found {
     others: Vec<Discrepancy>,
     parts: [Vec<Discrepancy>; 4],
     twins: Vec<Discrepancy>,
+    rows: usize,
     gears: usize,
     sets: usize,
     named: usize,
-    /// Whether the time was over before all twins were judged.
+    /// Whether it was stopped before all was judged.
     cut: bool,
 }
 
-/// Adds the checks of every row of the front to `verdict`. Twins are left off when `stopped`.
+/// Adds the checks of every row of the front to `verdict`. Rows are left off when `stopped`, and
+/// the lines say so.
 pub fn judge_rows(results: &WrittenResults, stopped: &dyn Fn() -> bool, verdict: &mut Verdict) {
     let rules = Rules::new(&results.brief, results.nesting_required);
     let mut found = Found::default();
     for (row, layout) in results.front.iter().zip(&results.layouts) {
+        if stopped() {
+            found.cut = true;
+            break;
+        }
+        found.rows += 1;
         found.row(row, layout, &rules, results, stopped);
     }
-    let (rows, gears) = (results.front.len(), found.gears);
-    verdict.add("lists of the front", Scope::Exact, format!("{rows} rows"), lists(results));
-    let tried = format!("{rows} layout files against their rows, in the one spelling");
-    verdict.add("wirings", Scope::Exact, tried, found.wiring);
-    let tried = format!("{gears} gears of {rows} layouts, each by a linear solve in fractions");
-    verdict.add("ratios", Scope::Exact, tried, found.ratios);
-    let tried = "spread, step deviation and counts from those ratios, to six decimals";
-    verdict.add("spread, steps and counts", Scope::Exact, tried, found.scores);
-    let [space, gears, teeth, limits] = found.parts;
-    let tried = format!("{rows} layouts: sets, shafts, elements, input, held members");
-    verdict.add("families of the brief", Scope::Exact, tried, space);
-    let tried = format!("{rows} layouts: windows, steps, spread, reverse, shifts");
-    verdict.add("gears that the brief wants", Scope::Exact, tried, gears);
-    let tried = format!(
-        "{} sets: windows, coaxial, assembly, neighbours plainly; undercut and interference by the \
-         program's own formulas",
-        found.sets
+    verdict.add(
+        "lists of the front",
+        Scope::Exact,
+        format!("{} rows of front.csv", results.front.len()),
+        lists(results),
     );
-    verdict.add("teeth", Scope::Exact, tried, teeth);
-    let nesting = if results.nesting_required { "nesting and " } else { "" };
-    let tried = format!(
-        "{rows} layouts: {nesting}{} limits; what is not spread, steps or counts by the program's \
-         own functions",
-        results.brief.limits.len()
-    );
-    verdict.add("limits of the brief", Scope::Rejudged, tried, limits);
-    let tried = "scores but spread, steps and counts, by the program's own functions once more";
-    verdict.add("other scores", Scope::Rejudged, tried, found.others);
-    let scope = if found.cut { Scope::Sampled } else { Scope::Exact };
-    let tried = format!(
-        "{} named twins: one spelling, the same ratio in every state, and what the brief asks of \
-         nesting and limits{}",
-        found.named,
-        if found.cut { "; the time was over before the others" } else { "" }
-    );
-    verdict.add("twins", scope, tried, found.twins);
+    found.tell(&rules, verdict);
 }
 
 impl Found {
+    /// A line for each list.
+    fn tell(self, rules: &Rules<'_>, verdict: &mut Verdict) {
+        let Self { rows, gears: solved, sets, named, cut, .. } = self;
+        let scope = |scope| if cut { Scope::Sampled } else { scope };
+        let exact = scope(Scope::Exact);
+        let tried = format!("{rows} layout files against their rows, in the one spelling");
+        verdict.add("wirings", exact, tried, self.wiring);
+        let tried =
+            format!("{solved} gears of {rows} layouts, each by a linear solve in fractions");
+        verdict.add("ratios", exact, tried, self.ratios);
+        let tried = format!("{rows} rows, from those ratios, to six decimals");
+        verdict.add("spread, steps and counts", exact, tried, self.scores);
+        let [space, gears, teeth, limits] = self.parts;
+        let tried = format!("{rows} layouts: sets, shafts, elements, input, held members");
+        verdict.add("families of the brief", exact, tried, space);
+        let tried = format!("{rows} layouts: windows, steps, spread, reverse, shifts");
+        verdict.add("gears that the brief wants", exact, tried, gears);
+        let tried = format!(
+            "{sets} sets: windows, coaxial, assembly, neighbours plainly; undercut and interference \
+             by the program's own formulas"
+        );
+        verdict.add("teeth", exact, tried, teeth);
+        let tried = format!(
+            "{rows} layouts: {}{} limits; what is not spread, steps or counts by the program's own \
+             functions",
+            if rules.nesting_required { "nesting and " } else { "" },
+            rules.brief.limits.len()
+        );
+        verdict.add("limits of the brief", scope(Scope::Rejudged), tried, limits);
+        let tried = format!("{rows} rows, by the program's own functions once more");
+        verdict.add("other scores", scope(Scope::Rejudged), tried, self.others);
+        let tried = format!(
+            "{named} named twins: one spelling, the same ratio in every state, and what the brief \
+             asks of nesting and limits"
+        );
+        verdict.add("twins", exact, tried, self.twins);
+    }
+
     fn row(
         &mut self,
         row: &Row,
@@ -92,7 +108,8 @@ impl Found {
         for breach in rules.breaches(layout, &solved) {
             self.breach(row, breach);
         }
-        self.twins(row, &Original::new(layout, &solved), rules, stopped);
+        let original = || Original::new(layout, &solved);
+        self.twins(row, original, rules, stopped);
     }
 
     fn wiring(&mut self, row: &Row, layout: &Layout) {
@@ -182,10 +199,10 @@ impl Found {
         });
     }
 
-    fn twins(
+    fn twins<'o>(
         &mut self,
         row: &Row,
-        original: &Original<'_>,
+        original: impl FnOnce() -> Original<'o>,
         rules: &Rules<'_>,
         stopped: &dyn Fn() -> bool,
     ) {
@@ -194,6 +211,10 @@ impl Found {
             let counts = (row.twin_count.to_string(), row.twins.len().to_string());
             self.twins.push(in_front(row, "twins", what, counts.0, counts.1));
         }
+        if row.twins.is_empty() {
+            return;
+        }
+        let original = original();
         for (place, spelling) in row.twins.iter().enumerate() {
             if stopped() {
                 self.cut = true;

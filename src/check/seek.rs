@@ -28,7 +28,7 @@ use crate::train::{Core, ElementMask, Slot, canonical};
 /// Where all chance begins.
 const SEED: u64 = 0x5ce9_71c5;
 /// A wiring is tried at all base ratios where these are no more.
-const SWEPT: u64 = 300_000;
+pub(super) const SWEPT: u64 = 300_000;
 /// Suspects of one attempt that are judged exactly.
 const MOST_JUDGED: u64 = 24;
 /// Counterexamples of one attempt; more tell nothing new.
@@ -195,7 +195,7 @@ impl<'a> Seeker<'a> {
         }
     }
 
-    fn sweep(&self, bench: &Bench<'_>, stopped: &dyn Fn() -> bool) -> Attempt {
+    pub(super) fn sweep(&self, bench: &Bench<'_>, stopped: &dyn Fn() -> bool) -> Attempt {
         let all = self.sets.points(bench.core.sets());
         let mut tried = 0;
         for number in 0..all {
@@ -348,8 +348,8 @@ fn known_wirings(results: &WrittenResults, sets: &SetList) -> Vec<KnownWiring> {
         let (core, slots) = layout.wiring();
         let spelling = canonical(&core, &slots);
         let place = *places.entry(spelling.to_string()).or_insert_with(|| {
-            let Spelled { core, slots } = (&spelling).into();
-            known.push(KnownWiring { core, slots, starts: Vec::new() });
+            let slots = spelling.slots.clone();
+            known.push(KnownWiring { core: spelling.core, slots, starts: Vec::new() });
             known.len() - 1
         });
         let teeth = spelling.sets.iter().map(|&old| sets.find(&layout.sets[old]));
@@ -372,16 +372,4 @@ fn known_wirings(results: &WrittenResults, sets: &SetList) -> Vec<KnownWiring> {
             && (space.elements.0..=space.elements.1).contains(&elements)
     });
     known
-}
-
-/// A wiring in canonical numbers.
-struct Spelled {
-    core: Core,
-    slots: Vec<Slot>,
-}
-
-impl From<&crate::train::Spelling> for Spelled {
-    fn from(spelling: &crate::train::Spelling) -> Self {
-        Self { core: spelling.core, slots: spelling.slots.clone() }
-    }
 }

@@ -19,6 +19,8 @@ use crate::train::write_layout;
 
 /// Discrepancies that are told in full; --json has them all.
 const MOST_TOLD: usize = 30;
+/// Counterexamples that are.
+const MOST_EXAMPLES: usize = 5;
 
 pub fn run(args: &CheckArgs) -> Result<(), Error> {
     let voice = Voice::of(args.quiet);
@@ -122,23 +124,28 @@ fn discrepancies(verdict: &Verdict, paint: Paint) -> String {
         );
         wrapped(&name(&text, 1000), 2)
     });
-    let more = verdict.discrepancies.len().saturating_sub(MOST_TOLD);
-    let more = match more {
+    let more = more(verdict.discrepancies.len(), MOST_TOLD);
+    paint.strong("Discrepancies") + "\n" + &shown.collect::<String>() + &more
+}
+
+fn more(all: usize, told: usize) -> String {
+    match all.saturating_sub(told) {
         0 => String::new(),
         more => wrapped(&format!("and {more} more, which --json tells"), 2),
-    };
-    paint.strong("Discrepancies") + "\n" + &shown.collect::<String>() + &more
+    }
 }
 
 fn examples(verdict: &Verdict, paint: Paint) -> String {
     if verdict.counterexamples.is_empty() {
         return String::new();
     }
-    let shown = verdict.counterexamples.iter().map(|example| {
-        let text = format!("{}; {}; {}", example.canonical, example.gears, against(example));
+    let shown = verdict.counterexamples.iter().take(MOST_EXAMPLES).map(|example| {
+        let text = format!("{}; {}; {}", against(example), example.canonical, example.gears);
         wrapped(&text, 2)
     });
-    paint.strong("Counterexamples, each judged in fractions") + "\n" + &shown.collect::<String>()
+    let more = more(verdict.counterexamples.len(), MOST_EXAMPLES);
+    let heading = paint.strong("Counterexamples, each judged in fractions");
+    heading + "\n" + &shown.collect::<String>() + &more
 }
 
 /// What a counterexample has, and what it says against the front.

@@ -1,10 +1,11 @@
 //! The door `check`: the results of a search in, a second judgement of them out.
 
 use rayon::prelude::*;
+use rustc_hash::FxHashSet;
 
 use crate::check::{
-    Attempt, CoreSifted, CoreSpace, Scope, Seeker, SetList, Verdict, WrittenResults, count_space,
-    judge_dominance, judge_rows,
+    Attempt, CoreSifted, CoreSpace, Counterexample, Scope, Seeker, SetList, Verdict,
+    WrittenResults, count_space, judge_dominance, judge_rows,
 };
 use crate::error::Error;
 use crate::num::grouped;
@@ -30,7 +31,7 @@ pub fn check(
     let mut verdict = Verdict::default();
     // What is written comes first: it is exact, quick, and what follows rests on it.
     controls.progress.phase("judging what is written", 0);
-    pool.install(|| judge_rows(results, &|| controls.stopped(), &mut verdict));
+    judge_rows(results, &|| controls.stopped(), &mut verdict);
     judge_dominance(results, &mut verdict);
     let stopped = || watch.should_stop();
     controls.progress.phase("counting cores", 0);
@@ -126,6 +127,7 @@ impl Sought {
         self.sifted.layouts += sifted.layouts;
         self.sifted.points += sifted.points;
         self.sifted.with_ladder += sifted.with_ladder;
+        self.sifted.swept += sifted.swept;
         self.sifted.attempt.add(sifted.attempt);
     }
 
@@ -147,11 +149,12 @@ impl Sought {
         let points = if seeker.sifts_all_points(space) { "all" } else { "some" };
         let tried = format!(
             "{} cores with {} layouts, at {points} of their base ratios ({} trials); {} layouts have \
-             a ladder there",
+             a ladder there, {} of which were tried at all base ratios",
             grouped(sifted.cores),
             grouped(sifted.layouts),
             grouped(sifted.points),
-            grouped(sifted.with_ladder)
+            grouped(sifted.with_ladder),
+            grouped(sifted.swept)
         );
         verdict.add(SIFTED, scope, tried, Vec::new());
         let judged = own.judged + sifted.attempt.judged + chance.judged;
@@ -168,13 +171,22 @@ impl Sought {
             grouped(judged),
             grouped(own.unjudged + sifted.attempt.unjudged + chance.unjudged),
         );
-        let found = [own.found, sifted.attempt.found, chance.found].concat();
+        let found = distinct([own.found, sifted.attempt.found, chance.found].concat());
         verdict.add(SOUGHT, Scope::Sampled, tried, Vec::new());
         if let Some(line) = verdict.checks.last_mut() {
             line.against = found.len();
         }
         verdict.counterexamples = found;
     }
+}
+
+/// Each layout once, those that beat a row first.
+fn distinct(found: Vec<Counterexample>) -> Vec<Counterexample> {
+    let mut seen = FxHashSet::default();
+    let new = |one: &Counterexample| seen.insert((one.canonical.clone(), one.gears.clone()));
+    let mut found: Vec<Counterexample> = found.into_iter().filter(new).collect();
+    found.sort_by_key(|one| one.beats.is_none());
+    found
 }
 
 /// The numbers of a round, as far as there are so many.

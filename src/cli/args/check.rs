@@ -19,7 +19,8 @@ pub struct CheckArgs {
     /// layouts
     #[arg(value_name = "FOLDER")]
     pub folder: PathBuf,
-    /// Time for seeking; it ends sooner where every case there is was tried, or something was found
+    /// Time to spend. What is written is judged whatever that takes, the rest of the time goes to
+    /// seeking, which ends sooner where every case was tried or something better was found
     #[arg(long, value_name = "SECONDS", value_parser = super::seconds, default_value = "60")]
     pub time: Duration,
     /// Threads to use [default: all of the machine's]
