@@ -166,6 +166,22 @@ fn an_honest_folder_passes_and_says_what_was_tried() {
     assert_eq!(std::fs::read_dir(place.path().join("here")).unwrap().count(), 0);
 }
 
+/// What is kept for reference is as it says, twins included; whether it can be beaten is another
+/// matter, for which there is no time here.
+#[test]
+fn the_reference_results_are_what_they_say() {
+    for name in ["railcar-4", "railcar-6", "railcar-8"] {
+        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("results/reference").join(name);
+        let results = read_results(&folder).unwrap();
+        let stop = AtomicBool::new(false);
+        let verdict = doors::check(&results, 1e-6, &controls(&stop, 1)).unwrap();
+        assert_eq!(verdict.discrepancies, [], "{name}");
+        let ratios = verdict.checks.iter().find(|line| line.check == "ratios").unwrap();
+        assert_eq!(ratios.scope, Scope::Exact);
+        assert!(ratios.tried.starts_with(char::is_numeric) && !ratios.tried.starts_with("0 "));
+    }
+}
+
 #[test]
 fn a_person_reads_one_line_a_check() {
     let place = written(&record());

@@ -64,11 +64,19 @@ pub struct Counterexample {
     /// Its gears with exact ratios, as the tables spell them.
     pub gears: String,
     /// The objectives of the brief by name, with at most six decimals.
+    #[serde(serialize_with = "by_name")]
     pub objectives: Vec<(&'static str, Option<f64>)>,
     /// The row of the front that it beats; `None` where it beats none, but no row is as good.
     pub beats: Option<String>,
     #[serde(serialize_with = "as_file")]
     pub layout: Layout,
+}
+
+fn by_name<S: serde::Serializer>(
+    objectives: &[(&'static str, Option<f64>)],
+    serializer: S,
+) -> Result<S::Ok, S::Error> {
+    serializer.collect_map(objectives.iter().copied())
 }
 
 fn as_file<S: serde::Serializer>(layout: &Layout, serializer: S) -> Result<S::Ok, S::Error> {
