@@ -192,10 +192,14 @@ mod tests {
 
     #[test]
     fn a_spelling_is_read_as_it_is_written() {
-        for spelling in ["abc.dce:a>e:0b,0c,0d,ad,be", "abc.a0d:b>d:0a,bd", "abc.abd*:d>c:0a"] {
+        for spelling in ["abc.dce:a>e:0b,0c,0d,ad,be", "a0b.acd:c>b:0a,bc", "abc.bdc:e>d:0b,ae"] {
             let (core, slots) = read_spelling(spelling).unwrap();
             assert_eq!(canonical(&core, &slots).to_string(), spelling);
         }
+        let (core, slots) = read_spelling("abc.acd*:d>c:0a").unwrap();
+        assert_eq!(core.seats(), [[1, 2, 3], [1, 3, 4]]);
+        assert_eq!((core.input, core.output, core.kind(1)), (4, 3, SetKind::Paired));
+        assert_eq!(slots, [Slot::brake(1)]);
         for wrong in ["", "abc", "abc:a", "abc:a>0:0b", "ab.acd:a>b:0c", "abc:a>b:0", "abc:a>a:0c"]
         {
             assert_eq!(read_spelling(wrong), None, "{wrong}");

@@ -1,6 +1,6 @@
 //! The teeth of one set, judged plainly: windows of the brief, coaxial, assembly, neighbours in
-//! whole numbers or one line of trigonometry. Undercut and interference by the formulas of
-//! `teeth`, which have their own sources and tests.
+//! whole numbers or one line of trigonometry. Then all conditions, undercut and interference among
+//! them, by the formulas of `teeth`, which have their own sources and tests.
 
 use std::f64::consts::TAU;
 
@@ -23,16 +23,10 @@ pub fn broken(set: &GearSet, limits: &ToothLimits) -> Option<(&'static str, Stri
     if limits.largest_diameter.is_some_and(|largest| diameter > largest + SLACK) {
         return Some(("outer diameter", format!("{diameter} mm")));
     }
-    // Neighbours are judged above for wheels without shift; with shift the tips move.
-    let shifted = profile_shifts(set, limits).largest() > 0.0;
-    let asked = |name: &str| match name {
-        "coaxial" | "neighbours" => shifted,
-        "assembly" => false,
-        _ => true,
-    };
+    // All of them once more by the program's formulas: with profile shift the tips move, and a
+    // shift that mends one rule may break another.
     let mut told = conditions(set, limits).into_iter();
-    told.find(|condition| asked(condition.name) && !condition.holds)
-        .map(|condition| (condition.name, condition.detail))
+    told.find(|condition| !condition.holds).map(|condition| (condition.name, condition.detail))
 }
 
 /// The first of the plain rules that a set breaks.
