@@ -192,7 +192,9 @@ mod tests {
 
     #[test]
     fn a_spelling_is_read_as_it_is_written() {
-        for spelling in ["abc.dce:a>e:0b,0c,0d,ad,be", "a0b.acd:c>b:0a,bc", "abc.bdc:e>d:0b,ae"] {
+        for spelling in
+            ["abc.dce:a>e:0b,0c,0d,ad,be", "a0b.acd:c>b:0a,bc", "abc.bdc:e>d:0b,0c,ae,be"]
+        {
             let (core, slots) = read_spelling(spelling).unwrap();
             assert_eq!(canonical(&core, &slots).to_string(), spelling);
         }
