@@ -216,7 +216,7 @@ impl Listing<'_> {
             if used == self.shafts && held == self.held {
                 self.found.push(seats);
             }
-            let ask = self.found.len() % BETWEEN_QUESTIONS == 0;
+            let ask = self.found.len().is_multiple_of(BETWEEN_QUESTIONS);
             return if ask && (self.stopped)() { None } else { Some(()) };
         }
         // As many members must be left as shafts still want one.

@@ -199,7 +199,7 @@ impl<'a> Seeker<'a> {
         let all = self.sets.points(bench.core.sets());
         let mut tried = 0;
         for number in 0..all {
-            if (number % 256 == 0 && stopped()) || bench.is_done() {
+            if (number.is_multiple_of(256) && stopped()) || bench.is_done() {
                 break;
             }
             bench.look(&self.point(number, bench.core.sets()));
