@@ -7,6 +7,7 @@
 mod args;
 mod bar;
 mod census;
+mod check;
 mod exam;
 mod folder;
 mod input;
@@ -51,6 +52,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Study(args)) => study::run(args),
         Some(Command::Show(args)) => show::run(args),
         Some(Command::Census(args)) => census::run(args),
+        Some(Command::Check(args)) => check::run(args),
         None => manual::run(&cli),
     };
     match done {

@@ -3,6 +3,7 @@
 
 mod accounts;
 mod census;
+mod check;
 mod coverage;
 mod exam;
 mod reduce;
@@ -13,6 +14,7 @@ mod workshops;
 pub use crate::account::{Basis, Portrait, USUAL_SPEEDS, portrait, show, shown};
 pub use crate::lesson::{Depth, explain};
 pub use census::census;
+pub use check::check;
 pub use exam::exam;
 pub use reduce::reduce;
 pub use search::{search, search_course};

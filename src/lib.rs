@@ -92,6 +92,9 @@ pub mod problem;
 // The request: as written, then as understood and checked.
 pub mod brief;
 
+// A second judgement of a search's results, by code that cannot use a line of the engine.
+pub mod check;
+
 // The engine: cores, exact ratio functions, sift, sieve, twins, teeth, run.
 pub mod search;
 

@@ -1,10 +1,12 @@
 //! The words that the program understands, and its help.
 
+mod check;
 mod exam;
 mod study;
 
 use std::path::PathBuf;
 
+pub use check::CheckArgs;
 pub use exam::ExamArgs;
 pub use study::StudyArgs;
 
@@ -18,8 +20,8 @@ use clap_complete::Shell;
 /// A gearbox here is one to four planetary gear sets on one axis, joined to shafts, with
 /// brakes and clutches between them. Coaxle takes one apart (show), counts how many there
 /// are (census), finds those that serve a request best (search), and makes reductions of
-/// one ratio, with parts to cut or print (reduce), exam papers with keys (exam), and a study of
-/// what several sets buy (study).
+/// one ratio, with parts to cut or print (reduce), exam papers with keys (exam), a study of
+/// what several sets buy (study), and a second judgement of what a search found (check).
 #[derive(Parser)]
 #[command(
     name = "coaxle",
@@ -49,6 +51,7 @@ Examples:
   coaxle reduce turntable.toml           a reduction from a wish to its parts
   coaxle exam workshop-exam.toml         parallel exam papers with worked keys
   coaxle study                           why several sets? searched, drawn and told
+  coaxle check results/railcar-6         judge the results of a search again
   coaxle COMMAND --help                  all options of a command, with an example
   coaxle --completions bash              what the Tab key needs, to be sourced by the shell
   coaxle --man search | man -l -         the same help as a page of the manual
@@ -67,6 +70,7 @@ pub enum Command {
     Reduce(ReduceArgs),
     Exam(ExamArgs),
     Study(StudyArgs),
+    Check(CheckArgs),
 }
 
 /// Find the gearboxes that serve a request best.
