@@ -268,7 +268,14 @@ mod tests {
     fn space(sets: &[u8], shafts: &[u8], elements: (u8, u8)) -> Space {
         let never = Permission::Never;
         let (sets, shafts) = (sets.to_vec(), shafts.to_vec());
-        Space { sets, shafts, elements, held_shaft: never, bare_input: never }
+        Space {
+            sets,
+            shafts,
+            elements,
+            held_shaft: never,
+            bare_input: never,
+            nests: Nesting::Required,
+        }
     }
 
     #[test]

@@ -53,6 +53,7 @@ impl Staircase {
         self.points.contains(&self.seen(log_spread, deviation))
     }
 
+    #[cfg(test)]
     pub fn points(&self) -> &[(f64, f64)] {
         &self.points
     }
