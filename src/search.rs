@@ -56,7 +56,7 @@ pub use settle::Finding;
 pub use sift::{SiftCount, sift};
 pub(crate) use solver::solve_unless;
 pub use states::{CoreStates, states_of};
-pub use tally::{Findings, Passage, UnitCount};
+pub use tally::{Findings, NO_TEETH, Passage, UnitCount};
 pub use trees::{FreeMotions, StatePolynomials};
 pub use unit::{Spent, UnitRecord};
 pub use watch::{Limits, Moment, Stop, Watch};

@@ -110,6 +110,7 @@ fn the_figures_of_the_first_page_are_those_of_the_reference_run() {
     assert!(plain.contains(&format!("all {digits} layouts")), "{digits} layouts");
     let front = summary["front"].as_array().unwrap();
     assert!(page.contains(&format!("and {} choices of layout", front.len())), "{}", front.len());
-    let last = front[front.len() - 1].as_str().unwrap();
+    // Those that the report shows come first, the widest to the evenest.
+    let last = front[front.len().min(20) - 1].as_str().unwrap();
     assert!(page.contains(&format!("`{last}` has the most even steps")), "{last}");
 }

@@ -94,7 +94,7 @@ fn front(brief: &Brief, findings: &Findings) -> String {
 }
 
 /// Limits that are asked of the gears that were chosen without them.
-fn loose_limits(brief: &Brief) -> Vec<String> {
+pub(super) fn loose_limits(brief: &Brief) -> Vec<String> {
     let of_class = |criterion| {
         matches!(
             criterion,

@@ -3,7 +3,7 @@
 use std::time::Instant;
 
 use super::accounts::{cut_short, tell};
-use super::coverage::coverage;
+use super::coverage::{coverage, loose_limits};
 use crate::account::Basis;
 use crate::brief::Brief;
 use crate::error::Error;
@@ -13,8 +13,8 @@ use crate::program::VERSION;
 use crate::report::{Candidate, FrontProof, GearRow, Kind, ProvedGap, Record, SpaceCount, Stage};
 use crate::score::Criterion;
 use crate::search::{
-    Controls, Course, Finding, Findings, Gap, Limits, NoLedger, Passage, Stop, UnitCount, Watch,
-    is_proved, run_watched,
+    Controls, Course, Finding, Findings, Gap, Limits, NO_TEETH, NoLedger, Passage, Stop, UnitCount,
+    Watch, is_proved, run_watched,
 };
 
 /// Searches all that `brief` asks for: [`search_course`] without a ledger.
@@ -46,7 +46,7 @@ pub fn search_course(
         return Err(Error::Interrupted("interrupted before the search began".to_owned()));
     }
     if findings.findings.is_empty() && findings.stop == Stop::Finished {
-        return Err(Error::Nothing(why_nothing(&findings)));
+        return Err(Error::Nothing(why_nothing(brief, &findings)));
     }
     let mut record = record(brief, &findings);
     let stop = tell(&mut record, &Basis::from(brief), findings.stop, &watch)?;
@@ -58,8 +58,9 @@ pub fn search_course(
 }
 
 /// Tells at which tests the layouts fell, and whether that settles the matter.
-fn why_nothing(findings: &Findings) -> String {
-    let open = findings.undecided > 0 || fallen_at(findings, LIMITS) > 0;
+fn why_nothing(brief: &Brief, findings: &Findings) -> String {
+    let loose = fallen_at(findings, NO_TEETH) > 0 && !loose_limits(brief).is_empty();
+    let open = findings.undecided > 0 || fallen_at(findings, LIMITS) > 0 || loose;
     let verdict =
         if open { "nothing found meets the request" } else { "nothing meets the request" };
     let UnitCount { asked, all, .. } = &findings.units;
@@ -104,7 +105,9 @@ fn mend(test: &str) -> &'static str {
             "widen gears.step, gears.spread or the limits in [teeth], allow more elements or shafts"
         }
         UNDECIDED => "raise effort.samples, or write effort.prove = true",
-        LIMITS => "loosen [limits], or ask by windows in [gears] and [teeth] what these can say",
+        LIMITS | NO_TEETH => {
+            "loosen [limits], or ask by windows in [gears] and [teeth] what these can say"
+        }
         _ => "widen the windows, allow more elements or shafts, or loosen the limits",
     }
 }
@@ -261,10 +264,14 @@ mod tests {
         assert!(record.funnel.len() > 4);
     }
 
-    /// What falls at limits may have other teeth that keep them.
+    /// A limit that each gear keeps or not is in the proof, one on a mean is not.
     #[test]
-    fn nothing_within_limits_is_no_proof() {
+    fn nothing_within_limits_is_proved_or_not() {
         let (_, nothing) = asked("[limits]\nworst_efficiency = { least = 1.0 }\n");
+        let Err(Error::Nothing(text)) = nothing else { panic!("{nothing:?}") };
+        assert!(text.starts_with("nothing meets the request: "), "{text}");
+        assert!(!text.contains("not proved") && text.contains("loosen [limits]"), "{text}");
+        let (_, nothing) = asked("[limits]\nmean_efficiency = { least = 1.0 }\n");
         let Err(Error::Nothing(text)) = nothing else { panic!("{nothing:?}") };
         assert!(text.starts_with("nothing found meets the request: "), "{text}");
         assert!(text.contains("not proved") && text.contains("loosen [limits]"), "{text}");

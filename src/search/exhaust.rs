@@ -4,6 +4,8 @@
 
 use std::ops::Range;
 
+use smallvec::SmallVec;
+
 use super::bounds::{Coefficients, powers};
 use super::boxes::{BoxBounds, Side};
 use super::gears::Chain;
@@ -53,11 +55,47 @@ pub struct Exhausted {
     pub points: u64,
     /// Boxes that were not looked at any more. Without any, nothing in the class beats front and
     /// finds together by more than the gap.
-    pub open: Vec<Ranges>,
+    pub open: Vec<Run>,
 }
 
-/// A box of catalogue points: a range of indices a set.
-pub type Ranges = Vec<Range<usize>>;
+/// A box of catalogue points: a range of indices a set; of sets that are not there, the first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Run {
+    /// First index, and the one behind the last.
+    ends: [(u16, u16); MAX_SETS],
+}
+
+impl Run {
+    /// The box of a whole catalogue of so many base ratios.
+    pub fn whole(sets: usize, ratios: usize) -> Self {
+        let end = |set| if set < sets { ratios as u16 } else { 1 };
+        Self { ends: std::array::from_fn(|set| (0, end(set))) }
+    }
+
+    fn len(&self, set: usize) -> usize {
+        usize::from(self.ends[set].1 - self.ends[set].0)
+    }
+
+    /// Catalogue points in the box.
+    fn points(&self) -> usize {
+        (0..MAX_SETS).map(|set| self.len(set)).product()
+    }
+
+    /// The two halves along a set.
+    fn halves(&self, set: usize) -> [Self; 2] {
+        let (start, end) = self.ends[set];
+        let middle = start + (end - start) / 2;
+        [(start, middle), (middle, end)].map(|half| {
+            let mut part = *self;
+            part.ends[set] = half;
+            part
+        })
+    }
+
+    fn ranges(&self, sets: usize) -> SmallVec<[Range<usize>; MAX_SETS]> {
+        self.ends[..sets].iter().map(|&(from, to)| usize::from(from)..usize::from(to)).collect()
+    }
+}
 
 /// What a box calls for.
 enum Verdict {
@@ -71,16 +109,11 @@ enum Verdict {
 pub type Chooser<'a> = dyn FnMut(&Point, (usize, usize)) -> Option<Chain> + 'a;
 
 impl Case<'_> {
-    /// The box of the whole catalogue.
-    pub fn whole(&self) -> Ranges {
-        vec![0..self.ratios.len(); self.sets]
-    }
-
     /// Searches the boxes in `open` against `stairs`, which what is found joins, until as many
     /// as `most` boxes were bounded or `stopped` says so.
     pub fn exhaust(
         &self,
-        mut open: Vec<Ranges>,
+        mut open: Vec<Run>,
         stairs: &mut Staircase,
         most: u64,
         choose: &mut Chooser<'_>,
@@ -91,20 +124,20 @@ impl Case<'_> {
             self.of_state.iter().map(|place| place.map(|at| &self.functions[at])).collect();
         let mut done = Exhausted::default();
         let mut hits = Vec::new();
-        while let Some(ranges) = open.pop() {
+        while let Some(run) = open.pop() {
             if done.boxes >= most || (done.boxes.is_multiple_of(BETWEEN_LOOKS) && stopped()) {
-                open.push(ranges);
+                open.push(run);
                 break;
             }
             done.boxes += 1;
-            match self.judge(&mut bounds, &ranges, stairs) {
+            match self.judge(&mut bounds, &run, stairs) {
                 Verdict::Out => {}
-                Verdict::Halve(set) => open.extend(halves(&ranges, set)),
+                Verdict::Halve(set) => open.extend(run.halves(set)),
                 Verdict::Try(pairs) => {
-                    done.points += points_in(&ranges) as u64;
+                    done.points += run.points() as u64;
                     let Self { ratios, wanted, gap, .. } = *self;
                     let rows = Rows { ratios, states: &states, wanted, stairs, gap };
-                    rows.hits(&ranges, &pairs, &mut hits);
+                    rows.hits(&run.ranges(self.sets), &pairs, &mut hits);
                     done.found
                         .extend(hits.drain(..).filter_map(|hit| self.taken(&hit, stairs, choose)));
                 }
@@ -135,9 +168,9 @@ impl Case<'_> {
 
     /// Whether nothing in these boxes beats the staircase by more than the gap, as far as bounds
     /// of the boxes as they are can tell.
-    pub fn is_covered(&self, open: &[Ranges], stairs: &Staircase) -> bool {
+    pub fn is_covered(&self, open: &[Run], stairs: &Staircase) -> bool {
         let mut bounds = BoxBounds::new(self.sets, self.functions.clone());
-        open.iter().all(|ranges| matches!(self.judge(&mut bounds, ranges, stairs), Verdict::Out))
+        open.iter().all(|run| matches!(self.judge(&mut bounds, run, stairs), Verdict::Out))
     }
 
     /// Ratios of all states at a point; NaN for dead ones.
@@ -153,9 +186,11 @@ impl Case<'_> {
         self.of_state.iter().map(ratio).collect()
     }
 
-    fn judge(&self, bounded: &mut BoxBounds, ranges: &Ranges, stairs: &Staircase) -> Verdict {
-        let side = |range: &Range<usize>| (self.ratios[range.start], self.ratios[range.end - 1]);
-        let sides: Vec<Side> = ranges.iter().map(side).collect();
+    fn judge(&self, bounded: &mut BoxBounds, run: &Run, stairs: &Staircase) -> Verdict {
+        let side = |&(from, to): &(u16, u16)| {
+            (self.ratios[usize::from(from)], self.ratios[usize::from(to) - 1])
+        };
+        let sides: SmallVec<[Side; MAX_SETS]> = run.ends[..self.sets].iter().map(side).collect();
         let bounds = bounded.bounds(&sides);
         let meets = |window| bounds.iter().any(|bounds| bounds.reverse.meets(window));
         if !self.ladder.reverse.iter().all(|&window| meets(window)) {
@@ -168,7 +203,7 @@ impl Case<'_> {
         if pairs.is_empty() {
             return Verdict::Out;
         }
-        if points_in(ranges) <= self.few_points {
+        if run.points() <= self.few_points {
             return Verdict::Try(pairs);
         }
         let swings = prospect.swings(&pairs);
@@ -176,24 +211,9 @@ impl Case<'_> {
             Some(swings) => swings[set],
             None => (sides[set].1 / sides[set].0).ln(),
         };
-        let open = (0..ranges.len()).filter(|&set| ranges[set].len() > 1);
+        let open = (0..self.sets).filter(|&set| run.len(set) > 1);
         Verdict::Halve(open.max_by(|&a, &b| merit(a).total_cmp(&merit(b))).unwrap_or(0))
     }
-}
-
-/// The two halves of a box along a set.
-fn halves(ranges: &Ranges, set: usize) -> [Ranges; 2] {
-    let Range { start, end } = ranges[set];
-    let middle = start + (end - start) / 2;
-    [start..middle, middle..end].map(|half| {
-        let mut part = ranges.clone();
-        part[set] = half;
-        part
-    })
-}
-
-fn points_in(ranges: &Ranges) -> usize {
-    ranges.iter().map(ExactSizeIterator::len).product()
 }
 
 #[cfg(test)]
@@ -302,7 +322,7 @@ mod tests {
             let mut choose = |point: &Point, ends: (usize, usize)| {
                 best_between(&case.ratios_at(point), &neighbours, &engaged, &ladder, ends)
             };
-            let done = case.exhaust(vec![case.whole()], &mut stairs, u64::MAX, &mut choose, &|| false);
+            let done = case.exhaust(vec![Run::whole(sets, ratios.len())], &mut stairs, u64::MAX, &mut choose, &|| false);
             prop_assert!(done.open.is_empty());
             prop_assert!(same(&stairs, &expected), "{:?}\n{:?}", stairs.points(), expected.points());
         }

@@ -14,7 +14,7 @@ use rayon::prelude::*;
 
 use super::RatioFunction;
 use super::bounds::Coefficients;
-use super::exhaust::{Case, Exhausted, FEW_POINTS};
+use super::exhaust::{Case, Exhausted, FEW_POINTS, Run};
 use super::gears::{Chain, best_between};
 use super::keeping::Keeping;
 use super::plan::{FamilyPlan, Plan};
@@ -31,8 +31,13 @@ use crate::train::MAX_SETS;
 /// before, up to the most.
 const FIRST_ROUND: usize = 8;
 const MOST_IN_ROUND: usize = 256;
-/// Boxes for one class of four sets, unless the brief wants a proof.
-const FEW_BOXES: u64 = 20_000;
+/// Boxes for one class of four sets in one pass after the other, unless the brief wants a proof.
+const FEW_BOXES: [u64; 3] = [256, 4096, 65_536];
+/// Boxes for all classes together, so many each on the average: when they are spent, what is
+/// left stays open.
+const BOXES_EACH: u64 = 400;
+/// And in any case so many.
+const LEAST_BOXES: u64 = 4_000_000;
 /// Gaps that are tried for what is left open, each twice the one before.
 const LEAST_REACH: Gap = Gap { log_spread: 0.001, deviation: 0.0005 };
 const REACHES: i32 = 10;
@@ -62,7 +67,15 @@ pub struct Contender<'a> {
     rank: Vec<f64>,
     /// Solutions that the front does not cover.
     pub found: Vec<Solution>,
-    pub ended: bool,
+    /// What was not looked at yet.
+    open: Vec<Run>,
+}
+
+impl Contender<'_> {
+    /// Whether nothing in the class beats the front by more than the gap.
+    pub fn ended(&self) -> bool {
+        self.open.is_empty()
+    }
 }
 
 /// The objectives that differ within a class and are sought over all teeth.
@@ -74,7 +87,8 @@ pub struct Contest<'a> {
     watch: &'a Watch<'a>,
     wanted: Wanted,
     gap: Gap,
-    most_boxes: u64,
+    /// Whether time counts more than that all classes end.
+    is_brief: bool,
     pub contenders: Vec<Contender<'a>>,
     /// For each different rank, what stands against it.
     ranks: Vec<(Vec<f64>, Staircase)>,
@@ -94,11 +108,13 @@ impl<'a> Contest<'a> {
             None if most_sets == MAX_SETS => WIDE,
             None => Gap::default(),
         };
-        let few = most_sets == MAX_SETS && !brief.effort.prove;
+        let is_brief = most_sets == MAX_SETS && !brief.effort.prove;
+        let ratios = plan.catalogue.len();
         let contender = |(family, class): (&'a FamilyPlan, &'a SolvedClass)| {
             let setup = Setup::of(plan, family);
             let rank = rank(&setup, family, class);
-            Contender { family, class, rank, found: Vec::new(), ended: false }
+            let open = vec![Run::whole(family.sets, ratios)];
+            Contender { family, class, rank, found: Vec::new(), open }
         };
         let contenders: Vec<Contender<'a>> = classes.into_par_iter().map(contender).collect();
         let mut contest = Self {
@@ -106,7 +122,7 @@ impl<'a> Contest<'a> {
             watch,
             wanted: Wanted::new(&plan.ladder),
             gap,
-            most_boxes: if few { FEW_BOXES } else { u64::MAX },
+            is_brief,
             contenders,
             ranks: Vec::new(),
             proof: Proof { gap, reached: Some(gap), ..Proof::default() },
@@ -124,6 +140,9 @@ impl<'a> Contest<'a> {
         let stairs = |rank| (rank, Staircase::new(by_spread, by_deviation));
         self.ranks = ranks.into_iter().map(stairs).collect();
         let keeping = |contender: &Contender<'_>| {
+            if self.watch.should_stop() {
+                return (contender.rank.clone(), Vec::new());
+            }
             let setup = Setup::of(self.plan, contender.family);
             let class = contender.class;
             let keeping = Keeping::new(&setup, contender.family, &class.members);
@@ -154,37 +173,55 @@ impl<'a> Contest<'a> {
         &self.ranks[place.unwrap_or_default()].1
     }
 
-    /// Round after round, until all classes came to their end or the watch says stop.
+    /// Round after round, until all classes came to their end, the boxes are spent or the watch
+    /// says stop.
     pub fn run(&mut self) {
-        self.watch
-            .progress()
-            .phase("holding classes against the front", self.contenders.len() as u64);
+        let all = self.contenders.len() as u64;
+        self.watch.progress().phase("holding classes against the front", all);
+        let (passes, total) = match self.is_brief {
+            true => (&FEW_BOXES[..], (BOXES_EACH * all).max(LEAST_BOXES)),
+            false => (&[u64::MAX][..], u64::MAX),
+        };
+        for &most in passes {
+            self.pass(most, total);
+        }
+        self.keep_best();
+        self.conclude();
+    }
+
+    /// Each open class goes on for as many as `most` boxes; no round begins when `total` are
+    /// spent.
+    fn pass(&mut self, most: u64, total: u64) {
         let mut order = self.order();
         let mut size = FIRST_ROUND;
-        while !order.is_empty() && !self.watch.should_stop() {
+        while !order.is_empty() && self.proof.boxes < total && !self.watch.should_stop() {
             let rest = order.split_off(size.min(order.len()));
             let round = std::mem::replace(&mut order, rest);
             size = (2 * size).min(MOST_IN_ROUND);
-            let done: Vec<(Exhausted, Option<Gap>)> = round
-                .par_iter()
-                .map(|&place| {
-                    let done = self.exhaust(&self.contenders[place]);
-                    self.watch.progress().tick(1);
-                    done
-                })
-                .collect();
-            for (&place, (exhausted, reached)) in round.iter().zip(done) {
-                self.take(place, exhausted, reached);
+            let exhaust = |&place: &usize| self.exhaust(&self.contenders[place], most);
+            let done: Vec<Exhausted> = round.par_iter().map(exhaust).collect();
+            for (&place, exhausted) in round.iter().zip(done) {
+                self.take(place, exhausted);
             }
         }
-        let untouched = order.len() as u64;
-        if untouched > 0 {
-            (self.proof.open, self.proof.reached) = (self.proof.open + untouched, None);
-        }
-        self.keep_best();
     }
 
-    /// Those first whose best teeth are least behind the front.
+    /// What is proved in the end.
+    fn conclude(&mut self) {
+        let open = |contender: &&Contender<'_>| !contender.ended();
+        self.proof.open = self.contenders.iter().filter(open).count() as u64;
+        self.proof.ended = self.contenders.len() as u64 - self.proof.open;
+        let open: Vec<_> = self.contenders.iter().filter(open).collect();
+        let reached: Option<Vec<Gap>> =
+            open.par_iter().map(|contender| self.reached(contender)).collect();
+        let wider = |a: Gap, b: Gap| Gap {
+            log_spread: a.log_spread.max(b.log_spread),
+            deviation: a.deviation.max(b.deviation),
+        };
+        self.proof.reached = reached.map(|gaps| gaps.into_iter().fold(self.gap, wider));
+    }
+
+    /// The open classes, those first whose best teeth are least behind the front.
     fn order(&self) -> Vec<usize> {
         let behind = |contender: &Contender<'_>| {
             let stairs = self.stairs(&contender.rank);
@@ -192,14 +229,16 @@ impl<'a> Contest<'a> {
             let behind = |chain: &Chain| chain.deviation - stairs.least_beyond(chain.log_spread);
             chains.map(behind).fold(f64::INFINITY, f64::min)
         };
+        let all = self.contenders.iter().enumerate();
+        let open = all.filter(|(_, contender)| !contender.ended());
         let mut order: Vec<(f64, usize)> =
-            self.contenders.iter().map(behind).enumerate().map(|(i, b)| (b, i)).collect();
+            open.map(|(place, contender)| (behind(contender), place)).collect();
         order.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
         order.into_iter().map(|(_, place)| place).collect()
     }
 
-    fn exhaust(&self, contender: &Contender<'_>) -> (Exhausted, Option<Gap>) {
-        let Contender { family, class, rank, .. } = contender;
+    fn exhaust(&self, contender: &Contender<'_>, most: u64) -> Exhausted {
+        let Contender { family, class, rank, open, .. } = contender;
         let setup = Setup::of(self.plan, family);
         let mut keeping = Keeping::new(&setup, family, &class.members);
         let case = self.case(family, class);
@@ -213,10 +252,11 @@ impl<'a> Contest<'a> {
             keeping.choose(point, &ratios, &chosen)
         };
         let stopped = || self.watch.should_stop();
-        let whole = vec![case.whole()];
-        let done = case.exhaust(whole, &mut stairs, self.most_boxes, &mut choose, &stopped);
-        let reached = self.reached(case, &done, &stairs);
-        (done, reached)
+        let done = case.exhaust(open.clone(), &mut stairs, most, &mut choose, &stopped);
+        if done.open.is_empty() {
+            self.watch.progress().tick(1);
+        }
+        done
     }
 
     fn case(&self, family: &'a FamilyPlan, class: &SolvedClass) -> Case<'_> {
@@ -237,11 +277,10 @@ impl<'a> Contest<'a> {
         }
     }
 
-    /// The gap by which nothing in the class beats the front, where that can be told.
-    fn reached(&self, mut case: Case<'_>, done: &Exhausted, stairs: &Staircase) -> Option<Gap> {
-        if done.open.is_empty() {
-            return Some(self.gap);
-        }
+    /// The gap by which nothing in an open class beats the front, where that can be told.
+    fn reached(&self, contender: &Contender<'_>) -> Option<Gap> {
+        let mut case = self.case(contender.family, contender.class);
+        let stairs = self.stairs(&contender.rank);
         let gaps = (0..REACHES).map(|twice| {
             let factor = f64::from(1 << twice);
             Gap {
@@ -252,28 +291,14 @@ impl<'a> Contest<'a> {
         let mut gaps = gaps.skip_while(|_| self.watch.should_stop());
         gaps.find(|&gap| {
             case.gap = gap;
-            case.is_covered(&done.open, stairs)
+            case.is_covered(&contender.open, stairs)
         })
     }
 
-    fn take(&mut self, place: usize, done: Exhausted, reached: Option<Gap>) {
-        let ended = done.open.is_empty();
-        let proof = &mut self.proof;
-        proof.boxes += done.boxes;
-        proof.points += done.points;
-        if ended {
-            proof.ended += 1
-        } else {
-            proof.open += 1
-        }
-        proof.reached = match (proof.reached, reached) {
-            (Some(a), Some(b)) => Some(Gap {
-                log_spread: a.log_spread.max(b.log_spread),
-                deviation: a.deviation.max(b.deviation),
-            }),
-            _ => None,
-        };
-        self.contenders[place].ended = ended;
+    fn take(&mut self, place: usize, done: Exhausted) {
+        self.proof.boxes += done.boxes;
+        self.proof.points += done.points;
+        self.contenders[place].open = done.open;
         let rank = self.contenders[place].rank.clone();
         for better in done.found {
             let (log_spread, deviation) = (better.chain.log_spread, better.chain.deviation);

@@ -97,6 +97,9 @@ impl Findings {
     }
 }
 
+/// Test that all fell at which came to their end without teeth or gears that serve.
+pub const NO_TEETH: &str = "ladder and limits";
+
 /// Counts as they come.
 #[derive(Default)]
 pub struct Tally {
@@ -144,13 +147,14 @@ impl Tally {
     /// A class of all units together. `served`: whether it gave a finding, `None` where the
     /// run was stopped before that was known.
     pub fn class(&mut self, contender: &Contender<'_>, served: Option<bool>) {
-        let Contender { class, found, ended, .. } = contender;
+        let Contender { class, found, .. } = contender;
+        let ended = contender.ended();
         let layouts = class.members.len() as u64;
         let Some(served) = served else {
             self.not_reached += layouts;
             return;
         };
-        if !served && *ended {
+        if !served && ended {
             self.behind += layouts;
             return;
         }
@@ -167,7 +171,7 @@ impl Tally {
         if served {
             count(&mut self.served);
         }
-        self.complete += u64::from(class.complete || *ended);
+        self.complete += u64::from(class.complete || ended);
     }
 
     pub fn close(
@@ -179,7 +183,7 @@ impl Tally {
         stop: Stop,
         proof: Proof,
     ) -> Findings {
-        let mut passages = self.passages();
+        let mut passages = self.passages(findings.is_empty());
         let last = passages[passages.len() - 1].left;
         let found = findings.len();
         passages.push(Passage {
@@ -217,7 +221,7 @@ impl Tally {
     }
 
     /// The funnel of layouts, then of classes.
-    fn passages(&self) -> Vec<Passage> {
+    fn passages(&self, nothing: bool) -> Vec<Passage> {
         let mut left = self.sifted.layouts;
         let mut passages = Vec::new();
         let mut fall = |test, fallen: u64, why| {
@@ -259,12 +263,21 @@ impl Tally {
             "some base ratios of the catalogue give the ladder; proved by bounds and trial",
         );
         fall("undecided", self.undecided, "teeth were found before the effort was spent");
-        fall(
-            "the front",
-            self.behind,
-            "whatever teeth of the catalogue these had, the front would be at least as good (within \
-             the gap that is told); proved by bounds and trial; whether they have any was not asked",
-        );
+        // Without a front to be behind, nothing at all may be in these.
+        let (test, why) = match nothing {
+            true => (
+                NO_TEETH,
+                "some base ratios of the catalogue and some choice of gears make the ladder and keep \
+                 the limits; proved by bounds and trial",
+            ),
+            false => (
+                "the front",
+                "whatever base ratios of the catalogue these had, the front would be at least as \
+                 good (within the gap that is told); proved by bounds and trial; whether any serve \
+                 was not asked",
+            ),
+        };
+        fall(test, self.behind, why);
         fall(
             "limits",
             self.solved.0 - self.served.0,
@@ -275,7 +288,7 @@ impl Tally {
             self.served.0 - self.served.1,
             "one of each class with the same ratio in every state",
         );
-        let seldom = ["not reached", "limits", "one axis", "the front"];
+        let seldom = ["not reached", "limits", "one axis", "the front", NO_TEETH];
         passages.retain(|p| p.entered != p.left || !seldom.contains(&p.test));
         passages
     }
