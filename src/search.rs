@@ -11,6 +11,7 @@ mod exhaust;
 mod function;
 mod gears;
 mod halve;
+mod idle;
 mod keeping;
 mod known;
 mod ladder;

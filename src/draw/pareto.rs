@@ -216,7 +216,13 @@ impl Scatter {
         }
         let lines = self.stairs(canvas, front)?;
         let named = names(canvas, front, lines, frame)?;
-        for Mark { class, at, .. } in front {
+        // Those without a name are the line between those with one.
+        let (with_name, without): (Vec<&Mark>, Vec<&Mark>) =
+            front.iter().partition(|mark| !mark.dot.name.is_empty());
+        for Mark { class, at, .. } in without {
+            mark(canvas, *class, *at, 3.2, ink(*class), 1.0)?;
+        }
+        for Mark { class, at, .. } in &with_name {
             mark(canvas, *class, *at, 6.6, Ink::Paper, 1.0)?;
             mark(canvas, *class, *at, 5.0, ink(*class), 1.0)?;
         }
@@ -225,10 +231,14 @@ impl Scatter {
             let [marks, all] = [kept.len(), beaten.len()].map(|count| grouped(count as u64));
             notes.push(format!("{all} beaten layouts, drawn as {marks} marks"));
         }
-        if named < front.len() {
+        if with_name.len() < front.len() {
+            let all = grouped(front.len() as u64);
+            notes.push(format!("{all} on the front, {} of them shown in full", with_name.len()));
+        }
+        if named < with_name.len() {
             notes.push(format!(
                 "{named} of {} names on the front drawn",
-                grouped(front.len() as u64)
+                grouped(with_name.len() as u64)
             ));
         }
         let unplaced = self.dots.len() - marks.len();
@@ -290,7 +300,9 @@ fn names(
     mut taken: Vec<Block>,
     frame: Block,
 ) -> Result<usize, Error> {
-    taken.extend(front.iter().map(|mark| Block::around(mark.at, 6.0)));
+    let radius = |mark: &Mark| if mark.dot.name.is_empty() { 3.0 } else { 6.0 };
+    taken.extend(front.iter().map(|mark| Block::around(mark.at, radius(mark))));
+    let front: Vec<&Mark> = front.iter().filter(|mark| !mark.dot.name.is_empty()).collect();
     let mut order: Vec<usize> = (0..front.len()).collect();
     order.sort_by_key(|&index| {
         let last = index + 1 == front.len();

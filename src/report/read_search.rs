@@ -38,6 +38,9 @@ struct Space {
 struct Proof {
     #[serde(default)]
     gap: Option<ProofGap>,
+    /// By how much nothing beats the front, where that is proved.
+    #[serde(default)]
+    reached: Option<ProofGap>,
 }
 
 #[derive(Deserialize)]
@@ -101,13 +104,15 @@ fn text_of(path: &Path) -> Result<String, Error> {
 }
 
 fn gap_of(summary: &Summary, path: &Path) -> Result<Gap, Mistake> {
-    let Some(gap) = summary.proof.as_ref().and_then(|proof| proof.gap.as_ref()) else {
+    // What is claimed; where nothing is, what was sought.
+    let told = summary.proof.as_ref().and_then(|p| p.reached.as_ref().or(p.gap.as_ref()));
+    let Some(gap) = told else {
         return Ok(Gap::default());
     };
     let ProofGap { ln_spread, step_deviation } = *gap;
     let sound = |value: f64| value.is_finite() && value >= 0.0;
     if !sound(ln_spread) || !sound(step_deviation) {
-        return Err(wrong(path, "proof.gap", "has a number that is no gap"));
+        return Err(wrong(path, "proof", "has a number that is no gap"));
     }
     Ok(Gap { ln_spread, step_deviation })
 }

@@ -220,7 +220,8 @@ impl Case<'_> {
 mod tests {
     use super::*;
     use crate::score::Progression;
-    use crate::search::gears::{all_choices, best_between};
+    use crate::search::gears::all_choices;
+    use crate::search::idle::best_between;
     use crate::search::{RatioFunction, Shifts, Signs};
     use crate::train::ElementMask;
     use itertools::Itertools;

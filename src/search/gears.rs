@@ -5,8 +5,6 @@
 //! the wanted one is least. For a given first and last gear that is a bottleneck path,
 //! found exactly by dynamic programming over the states sorted by ratio.
 
-use std::collections::BTreeMap;
-
 use serde::{Deserialize, Serialize};
 
 use super::ladder::{Ladder, Window, within};
@@ -75,52 +73,14 @@ pub fn all_choices(ratios: &[f64], neighbours: &[u64], ladder: &Ladder) -> Vec<C
     graph.ends(ratios, ladder).filter_map(choice).collect()
 }
 
-/// The evenest chain between a first and a last gear that, with some choice of reverses, engages
-/// every element in some gear; `None` when there is none. `engaged`: the elements of each
-/// state, as bits.
-pub fn best_between(
-    ratios: &[f64],
-    neighbours: &[u64],
-    engaged: &[u32],
-    ladder: &Ladder,
-    (first, last): (usize, usize),
-) -> Option<Chain> {
-    let graph = Graph::new(ratios, neighbours, ladder)?;
-    let spread = ratios[first] / ratios[last];
-    let top = graph.inside[graph.inside.len() - 1];
-    let inside = graph.inside[0] >> first & top >> last & 1 == 1;
-    if !inside || !within(spread, ladder.spread) {
-        return None;
-    }
-    let log_spread = spread.ln();
-    let all = engaged.iter().fold(0, |all, elements| all | elements);
-    let uses = |states: &[usize]| states.iter().fold(0, |used, &state| used | engaged[state]);
-    let reverse = |used: u32| {
-        let nearest = choose_reverse(ratios, ratios[first], ladder)?;
-        if used | uses(&nearest) == all {
-            return Some(nearest);
-        }
-        reverse_with(ratios, ratios[first], ladder, &|states| used | uses(states) == all)
-    };
-    let (deviation, forward) = graph.evenest(first, last, log_spread, ladder)?;
-    if let Some(reverse) = reverse(uses(&forward)) {
-        return Some(Chain { forward, reverse, log_spread, deviation });
-    }
-    let by_elements = graph.evenest_by_elements((first, last), log_spread, engaged, ladder);
-    by_elements.into_iter().find_map(|(deviation, used, forward)| {
-        let reverse = reverse(used)?;
-        Some(Chain { forward, reverse, log_spread, deviation })
-    })
-}
-
 /// A state of its own ratio for each reverse window: in turn the one whose magnitude is
 /// nearest to the first gear's ratio, unless that leaves none for a later window.
-fn choose_reverse(ratios: &[f64], first: f64, ladder: &Ladder) -> Option<Vec<usize>> {
+pub(super) fn choose_reverse(ratios: &[f64], first: f64, ladder: &Ladder) -> Option<Vec<usize>> {
     reverse_with(ratios, first, ladder, &|_| true)
 }
 
 /// The first of such choices that is wanted.
-fn reverse_with(
+pub(super) fn reverse_with(
     ratios: &[f64],
     first: f64,
     ladder: &Ladder,
@@ -160,19 +120,19 @@ fn same_ratio(a: f64, b: f64) -> bool {
 }
 
 /// States and allowed shifts at given base ratios.
-struct Graph {
-    logs: Vec<f64>,
+pub(super) struct Graph {
+    pub logs: Vec<f64>,
     /// For each gear, the states inside its window.
-    inside: Vec<u64>,
+    pub inside: Vec<u64>,
     /// For each state, where a shift up may lead.
-    next: Vec<u64>,
+    pub next: Vec<u64>,
     /// For each gear, the states that some chain from a first gear reaches.
     reached: Vec<u64>,
 }
 
 impl Graph {
     /// `None` when no chain of gears reaches the top window.
-    fn new(ratios: &[f64], neighbours: &[u64], ladder: &Ladder) -> Option<Self> {
+    pub fn new(ratios: &[f64], neighbours: &[u64], ladder: &Ladder) -> Option<Self> {
         let inside: Vec<u64> = ladder.windows.iter().map(|w| inside(ratios, *w)).collect();
         let usable = inside.iter().fold(0, |all, mask| all | mask);
         let mut next = vec![0u64; ratios.len()];
@@ -212,7 +172,7 @@ impl Graph {
     }
 
     /// The chain from `first` to `last` whose largest deviation is least, and that deviation.
-    fn evenest(
+    pub fn evenest(
         &self,
         first: usize,
         last: usize,
@@ -257,43 +217,6 @@ impl Graph {
         }
         chain.reverse();
         Some((deviation, chain))
-    }
-}
-
-impl Graph {
-    /// For every choice of elements that some chain from `first` to `last` engages: the evenest
-    /// such chain, evenest first, with its deviation and these elements.
-    fn evenest_by_elements(
-        &self,
-        (first, last): (usize, usize),
-        log_spread: f64,
-        engaged: &[u32],
-        ladder: &Ladder,
-    ) -> Vec<(f64, u32, Vec<usize>)> {
-        // For each state and the elements engaged until then: the deviation, and the chain.
-        let mut now = BTreeMap::from([((first, engaged[first]), (0.0, vec![first]))]);
-        let gears = ladder.forward();
-        for (gear, wanted) in ladder.progression.wanted(log_spread, gears).iter().enumerate() {
-            let goal = if gear + 2 == gears { 1 << last } else { self.inside[gear + 1] };
-            let mut next: BTreeMap<(usize, u32), (f64, Vec<usize>)> = BTreeMap::new();
-            for ((state, used), (worst, chain)) in &now {
-                for to in bits(self.next[*state] & goal) {
-                    let deviation = (self.logs[*state] - self.logs[to] - wanted).abs();
-                    let worst = deviation.max(*worst);
-                    let place = next.entry((to, used | engaged[to]));
-                    let best = place.or_insert((f64::INFINITY, Vec::new()));
-                    if worst < best.0 {
-                        *best = (worst, chain.iter().copied().chain([to]).collect());
-                    }
-                }
-            }
-            now = next;
-        }
-        let ended = now.into_iter().filter(|((state, _), _)| *state == last);
-        let mut chains: Vec<_> =
-            ended.map(|((_, used), (deviation, chain))| (deviation, used, chain)).collect();
-        chains.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-        chains
     }
 }
 

@@ -25,6 +25,8 @@ pub(super) struct Facts {
     objectives: String,
     /// Whether there is more than one objective.
     several: bool,
+    /// Whether the page shows only a part of the front.
+    partly: bool,
 }
 
 impl Facts {
@@ -37,6 +39,7 @@ impl Facts {
             layouts: grouped(record.space.layouts),
             states: grouped(record.space.states),
             several: objectives.len() > 1,
+            partly: record.shown().count() < record.front().count(),
             objectives: listed(&objectives),
         }
     }
