@@ -122,7 +122,7 @@ fn effort(effort: &Effort) -> WrittenEffort {
         time_limit: Some(effort.time_limit_s.unwrap_or(f64::INFINITY)),
         memory_limit: Some(effort.memory_limit_mib.map_or(f64::INFINITY, |mib| mib as f64)),
         prove: Some(effort.prove),
-        gap: effort.gap.map(|(spread, deviation)| vec![spread, deviation]),
+        gap: Some(vec![effort.gap.0, effort.gap.1]),
         keep: Some(effort.keep as i64),
     }
 }

@@ -9,6 +9,7 @@ use super::keys::SEARCH;
 use super::written::{WrittenEffort, WrittenLimit};
 use crate::error::Mistake;
 use crate::score::Criterion;
+use crate::train::MAX_SETS;
 
 /// Layouts of the front that the report shows where the brief does not say how many.
 pub(super) const SHOWN: usize = 20;
@@ -43,8 +44,8 @@ pub struct Effort {
     /// are excluded.
     pub prove: bool,
     /// By how much in ln spread, and in step deviation, a layout must beat the front to be
-    /// looked for, where the brief says so.
-    pub gap: Option<(f64, f64)>,
+    /// looked for; see [`usual_gap`].
+    pub gap: (f64, f64),
     /// Most candidates kept in `candidates.csv`.
     pub keep: usize,
 }
@@ -56,7 +57,7 @@ impl Default for Effort {
             time_limit_s: None,
             memory_limit_mib: None,
             prove: false,
-            gap: None,
+            gap: (0.0, 0.0),
             keep: 20_000,
         }
     }
@@ -202,8 +203,13 @@ fn reach(criterion: Criterion) -> (f64, f64) {
     }
 }
 
-/// The effort that a brief allows.
-pub(super) fn effort(written: &WrittenEffort) -> Result<Effort, Mistake> {
+/// The gap of briefs that name none: with up to three sets all can be proved.
+pub(super) fn usual_gap(most_sets: u8) -> (f64, f64) {
+    if usize::from(most_sets) == MAX_SETS { (0.01, 0.005) } else { (0.0, 0.0) }
+}
+
+/// The effort that a brief allows, with so many sets at most.
+pub(super) fn effort(written: &WrittenEffort, most_sets: u8) -> Result<Effort, Mistake> {
     let default = Effort::default();
     let tiny = f64::MIN_POSITIVE;
     Ok(Effort {
@@ -220,10 +226,7 @@ pub(super) fn effort(written: &WrittenEffort) -> Result<Effort, Mistake> {
             None => default.memory_limit_mib,
         },
         prove: written.prove.unwrap_or(default.prove),
-        gap: match &written.gap {
-            Some(gap) => Some(self::gap(gap)?),
-            None => default.gap,
-        },
+        gap: written.gap.as_deref().map_or(Ok(usual_gap(most_sets)), gap)?,
         keep: match written.keep {
             Some(count) => SEARCH.whole("effort.keep", count, (1, 10_000_000))? as usize,
             None => default.keep,

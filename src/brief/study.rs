@@ -11,7 +11,7 @@ use std::path::Path;
 
 pub(super) use keys::STUDY;
 
-use super::score::SHOWN;
+use super::score::{SHOWN, usual_gap};
 use super::written::{read, text};
 use super::{Brief, Effort, Family, GearWish, Nesting, Permission, Space};
 use crate::error::{Error, Mistake};
@@ -197,7 +197,12 @@ impl StudyBrief {
             limits: Vec::new(),
             show: SHOWN,
             // All that is found is looked at: what counts here is chosen from it afterwards.
-            effort: Effort { samples: self.effort.samples, keep: usize::MAX, ..Effort::default() },
+            effort: Effort {
+                samples: self.effort.samples,
+                keep: usize::MAX,
+                gap: usual_gap(family.sets),
+                ..Effort::default()
+            },
         }
     }
 }

@@ -23,6 +23,7 @@ pub(super) fn understand(written: &Written, name: &str) -> Result<Brief, Mistake
     space::states_for(&space, gears.forward + gears.reverse)?;
     let reverse = gears.reverse;
     let mut teeth = teeth::understand(&written.teeth)?;
+    let most_sets = space.sets.iter().copied().max().unwrap_or(0);
     let mesh = teeth::losses(&SEARCH, &written.losses)?;
     let has_a_value = |key: &str, criterion| score::needs_reverse(key, criterion, reverse);
     let objectives = score::objectives(
@@ -48,7 +49,7 @@ pub(super) fn understand(written: &Written, name: &str) -> Result<Brief, Mistake
         objectives,
         limits,
         show: score::show_of(written.score.show)?,
-        effort: score::effort(&written.effort)?,
+        effort: score::effort(&written.effort, most_sets)?,
     })
 }
 

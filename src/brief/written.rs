@@ -119,7 +119,6 @@ pub(super) struct WrittenEffort {
     pub time_limit: Option<f64>,
     pub memory_limit: Option<f64>,
     pub prove: Option<bool>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub gap: Option<Vec<f64>>,
     pub keep: Option<i64>,
 }

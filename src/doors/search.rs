@@ -264,13 +264,9 @@ mod tests {
         assert!(record.funnel.len() > 4);
     }
 
-    /// A limit that each gear keeps or not is in the proof, one on a mean is not.
+    /// Limits are asked at some points only where few keep them.
     #[test]
-    fn nothing_within_limits_is_proved_or_not() {
-        let (_, nothing) = asked("[limits]\nworst_efficiency = { least = 1.0 }\n");
-        let Err(Error::Nothing(text)) = nothing else { panic!("{nothing:?}") };
-        assert!(text.starts_with("nothing meets the request: "), "{text}");
-        assert!(!text.contains("not proved") && text.contains("loosen [limits]"), "{text}");
+    fn nothing_within_limits_is_no_proof() {
         let (_, nothing) = asked("[limits]\nmean_efficiency = { least = 1.0 }\n");
         let Err(Error::Nothing(text)) = nothing else { panic!("{nothing:?}") };
         assert!(text.starts_with("nothing found meets the request: "), "{text}");

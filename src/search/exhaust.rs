@@ -105,18 +105,23 @@ enum Verdict {
     Halve(usize),
 }
 
-/// The gears between a first and a last state at a point that may be taken, if any.
-pub type Chooser<'a> = dyn FnMut(&Point, (usize, usize)) -> Option<Chain> + 'a;
+/// Says which gears may be taken.
+pub struct Chooser<'a> {
+    /// Those between a first and a last state at a point, if any.
+    pub choose: &'a dyn Fn(&Point, (usize, usize)) -> Option<Chain>,
+    /// Whether it tells no more.
+    pub is_tired: &'a dyn Fn() -> bool,
+}
 
 impl Case<'_> {
     /// Searches the boxes in `open` against `stairs`, which what is found joins, until as many
-    /// as `most` boxes were bounded or `stopped` says so.
+    /// as `most` boxes were bounded, the chooser is tired or `stopped` says so.
     pub fn exhaust(
         &self,
         mut open: Vec<Run>,
         stairs: &mut Staircase,
         most: u64,
-        choose: &mut Chooser<'_>,
+        chooser: &Chooser<'_>,
         stopped: &dyn Fn() -> bool,
     ) -> Exhausted {
         let mut bounds = BoxBounds::new(self.sets, self.functions.clone());
@@ -138,8 +143,13 @@ impl Case<'_> {
                     let Self { ratios, wanted, gap, .. } = *self;
                     let rows = Rows { ratios, states: &states, wanted, stairs, gap };
                     rows.hits(&run.ranges(self.sets), &pairs, &mut hits);
-                    done.found
-                        .extend(hits.drain(..).filter_map(|hit| self.taken(&hit, stairs, choose)));
+                    let taken = hits.drain(..).filter_map(|hit| self.taken(&hit, stairs, chooser));
+                    done.found.extend(taken);
+                    if (chooser.is_tired)() {
+                        // Some of its points were not asked.
+                        open.push(run);
+                        break;
+                    }
                 }
             }
         }
@@ -149,7 +159,7 @@ impl Case<'_> {
 
     /// The chain of a hit, if it may be taken and the staircase, which it then joins, does not
     /// cover it.
-    fn taken(&self, hit: &Hit, stairs: &mut Staircase, choose: &mut Chooser<'_>) -> Option<Better> {
+    fn taken(&self, hit: &Hit, stairs: &mut Staircase, chooser: &Chooser<'_>) -> Option<Better> {
         let Gap { log_spread, deviation } = self.gap;
         let covers = |stairs: &Staircase, spread: f64, even: f64| {
             stairs.covers(spread - log_spread, even + deviation)
@@ -158,7 +168,7 @@ impl Case<'_> {
         if covers(stairs, hit.log_spread, hit.deviation) {
             return None;
         }
-        let chain = choose(&hit.point, (hit.first, hit.last))?;
+        let chain = (chooser.choose)(&hit.point, (hit.first, hit.last))?;
         if covers(stairs, chain.log_spread, chain.deviation) {
             return None;
         }
@@ -320,10 +330,12 @@ mod tests {
             let mut expected = stairs.clone();
             plain(&case, &mut expected);
             let engaged = vec![0; masks.len()];
-            let mut choose = |point: &Point, ends: (usize, usize)| {
+            let choose = |point: &Point, ends: (usize, usize)| {
                 best_between(&case.ratios_at(point), &neighbours, &engaged, &ladder, ends)
             };
-            let done = case.exhaust(vec![Run::whole(sets, ratios.len())], &mut stairs, u64::MAX, &mut choose, &|| false);
+            let whole = vec![Run::whole(sets, ratios.len())];
+            let chooser = Chooser { choose: &choose, is_tired: &|| false };
+            let done = case.exhaust(whole, &mut stairs, u64::MAX, &chooser, &|| false);
             prop_assert!(done.open.is_empty());
             prop_assert!(same(&stairs, &expected), "{:?}\n{:?}", stairs.points(), expected.points());
         }

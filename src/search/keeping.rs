@@ -4,6 +4,8 @@
 //! kept exactly when each gear keeps it: at given teeth such a limit says which states may be
 //! gears at all. What is left of the limits is judged at the gears that are then chosen.
 
+use std::cell::{Cell, RefCell};
+
 use super::gears::Chain;
 use super::plan::FamilyPlan;
 use super::settle::Setup;
@@ -21,13 +23,19 @@ pub struct Keeping<'a> {
     all: u32,
     /// The point asked last, and for each twin the states that keep the limits there: hits come
     /// point by point.
-    last: Option<(Point, Vec<u64>)>,
+    last: RefCell<Option<(Point, Vec<u64>)>>,
+    /// Points at which limits may still be asked.
+    looks: Cell<u32>,
 }
+
+/// Points at which the limits are asked of one class in one pass: where few keep them, bounds do
+/// not tell, and all points that would better the front would have to be asked.
+const MOST_LOOKS: u32 = 400;
 
 impl<'a> Keeping<'a> {
     pub fn new(setup: &'a Setup<'a>, family: &'a FamilyPlan, members: &'a [TwinMember]) -> Self {
         let all = family.states.iter().fold(0, |all, state| all | state.0);
-        Self { setup, family, members, all, last: None }
+        Self { setup, family, members, all, last: RefCell::default(), looks: Cell::new(MOST_LOOKS) }
     }
 
     /// Whether a solution engages every element in some gear, and some twin meets the limits
@@ -38,6 +46,11 @@ impl<'a> Keeping<'a> {
         used == self.all && (self.setup.brief.limits.is_empty() || self.some_twin(solution))
     }
 
+    /// Whether no more points may be asked; what is then left is open.
+    pub fn is_tired(&self) -> bool {
+        self.looks.get() == 0
+    }
+
     fn some_twin(&self, solution: &Solution) -> bool {
         let mut members = self.members.iter();
         members.any(|member| self.setup.keeps_limits(self.family, member, solution))
@@ -46,7 +59,7 @@ impl<'a> Keeping<'a> {
     /// The evenest of the chains that `chosen` takes from these `ratios`, the states of each twin
     /// that do not keep the limits left out, and that then meets all limits.
     pub fn choose(
-        &mut self,
+        &self,
         point: &Point,
         ratios: &[f64],
         chosen: &dyn Fn(&[f64]) -> Option<Chain>,
@@ -56,11 +69,16 @@ impl<'a> Keeping<'a> {
         }
         // Without limits it would be no better.
         chosen(ratios)?;
-        if self.last.as_ref().is_none_or(|(last, _)| last != point) {
+        let mut known = self.last.borrow_mut();
+        if known.as_ref().is_none_or(|(last, _)| last != point) {
+            if self.is_tired() {
+                return None;
+            }
+            self.looks.set(self.looks.get() - 1);
             let keeping = self.members.iter().map(|member| self.states(member, point)).collect();
-            self.last = Some((*point, keeping));
+            *known = Some((*point, keeping));
         }
-        let (_, keeping) = self.last.as_ref()?;
+        let (_, keeping) = known.as_ref()?;
         let mut best: Option<Chain> = None;
         for (member, keeping) in self.members.iter().zip(keeping) {
             let masked = ratios.iter().enumerate();

@@ -14,7 +14,7 @@ use rayon::prelude::*;
 
 use super::RatioFunction;
 use super::bounds::Coefficients;
-use super::exhaust::{Case, Exhausted, FEW_POINTS, Run};
+use super::exhaust::{Case, Chooser, Exhausted, FEW_POINTS, Run};
 use super::gears::Chain;
 use super::idle::best_between;
 use super::keeping::Keeping;
@@ -42,8 +42,6 @@ const LEAST_BOXES: u64 = 4_000_000;
 /// Gaps that are tried for what is left open, each twice the one before.
 const LEAST_REACH: Gap = Gap { log_spread: 0.001, deviation: 0.0005 };
 const REACHES: i32 = 10;
-/// The gap where a brief of four sets says none.
-const WIDE: Gap = Gap { log_spread: 0.01, deviation: 0.005 };
 
 /// What is proved of a front.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -104,11 +102,8 @@ impl<'a> Contest<'a> {
     ) -> Self {
         let brief = plan.brief;
         let most_sets = plan.families.iter().map(|family| family.sets).max().unwrap_or(0);
-        let gap = match brief.effort.gap {
-            Some((log_spread, deviation)) => Gap { log_spread, deviation },
-            None if most_sets == MAX_SETS => WIDE,
-            None => Gap::default(),
-        };
+        let (log_spread, deviation) = brief.effort.gap;
+        let gap = Gap { log_spread, deviation };
         let is_brief = most_sets == MAX_SETS && !brief.effort.prove;
         let ratios = plan.catalogue.len();
         let contender = |(family, class): (&'a FamilyPlan, &'a SolvedClass)| {
@@ -241,11 +236,11 @@ impl<'a> Contest<'a> {
     fn exhaust(&self, contender: &Contender<'_>, most: u64) -> Exhausted {
         let Contender { family, class, rank, open, .. } = contender;
         let setup = Setup::of(self.plan, family);
-        let mut keeping = Keeping::new(&setup, family, &class.members);
+        let keeping = Keeping::new(&setup, family, &class.members);
         let case = self.case(family, class);
         let mut stairs = self.stairs(rank).clone();
         let engaged: Vec<u32> = family.states.iter().map(|state| state.0).collect();
-        let mut choose = |point: &Point, ends: (usize, usize)| {
+        let choose = |point: &Point, ends: (usize, usize)| {
             let ratios = case.ratios_at(point);
             let chosen = |ratios: &[f64]| {
                 best_between(ratios, &family.neighbours, &engaged, &self.plan.ladder, ends)
@@ -253,7 +248,8 @@ impl<'a> Contest<'a> {
             keeping.choose(point, &ratios, &chosen)
         };
         let stopped = || self.watch.should_stop();
-        let done = case.exhaust(open.clone(), &mut stairs, most, &mut choose, &stopped);
+        let chooser = Chooser { choose: &choose, is_tired: &|| keeping.is_tired() };
+        let done = case.exhaust(open.clone(), &mut stairs, most, &chooser, &stopped);
         if done.open.is_empty() {
             self.watch.progress().tick(1);
         }
