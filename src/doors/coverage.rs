@@ -83,13 +83,14 @@ fn front(brief: &Brief, findings: &Findings) -> String {
             gap.log_spread, gap.deviation
         ),
     };
+    let engaging = if proof.with_idle { "" } else { " that engage all its elements" };
     let open = match open {
         0 => String::new(),
         some => format!(" {} were left open, and are within that.", grouped(some)),
     };
     format!(
         "The front: proved. No other layout that was searched, with any base ratios of the catalogue and \
-         any gears that engage all its elements, beats it in {objectives}{by}. {work}.{open}"
+         any gears{engaging}, beats it in {objectives}{by}. {work}.{open}"
     )
 }
 

@@ -184,7 +184,7 @@ fn proof(brief: &Brief, findings: &Findings) -> FrontProof {
 pub(super) fn reached(findings: &Findings) -> Option<Gap> {
     let whole = findings.stop == Stop::Finished && findings.uncounted == 0;
     let spare = findings.findings[..findings.front].iter().any(|finding| finding.spare_element);
-    findings.proof.reached.filter(|_| whole && !spare)
+    findings.proof.reached.filter(|_| whole && (findings.proof.with_idle || !spare))
 }
 
 /// The units of work that the findings rest on.

@@ -19,7 +19,7 @@ pub struct Keeping<'a> {
     setup: &'a Setup<'a>,
     family: &'a FamilyPlan,
     members: &'a [TwinMember],
-    /// The elements of all states together.
+    /// The elements that some gear must engage.
     all: u32,
     /// The point asked last, and for each twin the states that keep the limits there: hits come
     /// point by point.
@@ -33,8 +33,14 @@ pub struct Keeping<'a> {
 const MOST_LOOKS: u32 = 400;
 
 impl<'a> Keeping<'a> {
-    pub fn new(setup: &'a Setup<'a>, family: &'a FamilyPlan, members: &'a [TwinMember]) -> Self {
-        let all = family.states.iter().fold(0, |all, state| all | state.0);
+    /// `engaged`: the elements of each state that must not stay idle, as bits.
+    pub fn new(
+        setup: &'a Setup<'a>,
+        family: &'a FamilyPlan,
+        members: &'a [TwinMember],
+        engaged: &[u32],
+    ) -> Self {
+        let all = engaged.iter().fold(0, |all, elements| all | elements);
         Self { setup, family, members, all, last: RefCell::default(), looks: Cell::new(MOST_LOOKS) }
     }
 
@@ -43,7 +49,8 @@ impl<'a> Keeping<'a> {
     pub fn holds(&self, solution: &Solution) -> bool {
         let states = solution.chain.forward.iter().chain(&solution.chain.reverse);
         let used = states.fold(0, |used, &state| used | self.family.states[state].0);
-        used == self.all && (self.setup.brief.limits.is_empty() || self.some_twin(solution))
+        used & self.all == self.all
+            && (self.setup.brief.limits.is_empty() || self.some_twin(solution))
     }
 
     /// Whether no more points may be asked; what is then left is open.

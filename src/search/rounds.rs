@@ -26,7 +26,7 @@ use super::staircase::Staircase;
 use super::unit::SolvedClass;
 use super::watch::Watch;
 use crate::score::{Better, Criterion};
-use crate::train::MAX_SETS;
+use crate::train::{ElementMask, MAX_SETS};
 
 /// Classes in the first round; the front is weak then. Each round has twice as many as the one
 /// before, up to the most.
@@ -51,6 +51,9 @@ pub struct Proof {
     /// Nothing in the classes beats the front by more than this; `None` where nothing can be
     /// said.
     pub reached: Option<Gap>,
+    /// Whether layouts with an element that no gear engages count: only where the brief wants too
+    /// few gears for all elements.
+    pub with_idle: bool,
     /// Classes that came to their end, and those that were left open.
     pub ended: u64,
     pub open: u64,
@@ -106,10 +109,15 @@ impl<'a> Contest<'a> {
         let gap = Gap { log_spread, deviation };
         let is_brief = most_sets == MAX_SETS && !brief.effort.prove;
         let ratios = plan.catalogue.len();
+        let with_idle = !plan.families.iter().any(|family| can_engage(plan, family));
         let contender = |(family, class): (&'a FamilyPlan, &'a SolvedClass)| {
             let setup = Setup::of(plan, family);
             let rank = rank(&setup, family, class);
-            let open = vec![Run::whole(family.sets, ratios)];
+            // Where others engage all elements, one that never can is behind them.
+            let open = match with_idle || can_engage(plan, family) {
+                true => vec![Run::whole(family.sets, ratios)],
+                false => Vec::new(),
+            };
             Contender { family, class, rank, found: Vec::new(), open }
         };
         let contenders: Vec<Contender<'a>> = classes.into_par_iter().map(contender).collect();
@@ -121,7 +129,7 @@ impl<'a> Contest<'a> {
             is_brief,
             contenders,
             ranks: Vec::new(),
-            proof: Proof { gap, reached: Some(gap), ..Proof::default() },
+            proof: Proof { gap, reached: Some(gap), with_idle, ..Proof::default() },
         };
         contest.begin();
         contest
@@ -141,7 +149,12 @@ impl<'a> Contest<'a> {
             }
             let setup = Setup::of(self.plan, contender.family);
             let class = contender.class;
-            let keeping = Keeping::new(&setup, contender.family, &class.members);
+            let keeping = Keeping::new(
+                &setup,
+                contender.family,
+                &class.members,
+                &self.engaged(contender.family),
+            );
             let kept = class.solutions.iter().filter(|solution| keeping.holds(solution));
             let known: Vec<(f64, f64)> =
                 kept.map(|s| (s.chain.log_spread, s.chain.deviation)).collect();
@@ -236,10 +249,10 @@ impl<'a> Contest<'a> {
     fn exhaust(&self, contender: &Contender<'_>, most: u64) -> Exhausted {
         let Contender { family, class, rank, open, .. } = contender;
         let setup = Setup::of(self.plan, family);
-        let keeping = Keeping::new(&setup, family, &class.members);
+        let engaged = self.engaged(family);
+        let keeping = Keeping::new(&setup, family, &class.members, &engaged);
         let case = self.case(family, class);
         let mut stairs = self.stairs(rank).clone();
-        let engaged: Vec<u32> = family.states.iter().map(|state| state.0).collect();
         let choose = |point: &Point, ends: (usize, usize)| {
             let ratios = case.ratios_at(point);
             let chosen = |ratios: &[f64]| {
@@ -254,6 +267,12 @@ impl<'a> Contest<'a> {
             self.watch.progress().tick(1);
         }
         done
+    }
+
+    /// The elements of each state that must not stay idle, as bits.
+    fn engaged(&self, family: &FamilyPlan) -> Vec<u32> {
+        let counts = |state: &ElementMask| if self.proof.with_idle { 0 } else { state.0 };
+        family.states.iter().map(counts).collect()
     }
 
     fn case(&self, family: &'a FamilyPlan, class: &SolvedClass) -> Case<'_> {
@@ -315,6 +334,11 @@ impl<'a> Contest<'a> {
         }
         self.contenders = contenders;
     }
+}
+
+/// Whether so many gears as the brief wants can engage all elements of a family's layouts.
+fn can_engage(plan: &Plan<'_>, family: &FamilyPlan) -> bool {
+    plan.ladder.gears() * family.engaged >= family.elements
 }
 
 /// The objectives of the brief that are the same for a whole class, lower being better.
