@@ -127,7 +127,7 @@ impl<'a> Prospect<'a> {
                 if (first == last) != (self.inside.len() == 1) {
                     continue;
                 }
-                let (low, high) = self.step_bounds(first, last);
+                let (low, high) = self.step_bounds((0, first), (self.inside.len() - 1, last));
                 let window = self.wanted.spread;
                 if high < window.0 || low > window.1 {
                     continue;
@@ -196,7 +196,7 @@ impl<'a> Prospect<'a> {
     /// the pair's bound.
     #[inline]
     fn may_shift(&self, gear: usize, from: usize, to: usize, ends: &Ends) -> bool {
-        let (low, high) = self.step_bounds(from, to);
+        let (low, high) = self.step_bounds((gear, from), (gear + 1, to));
         let step = self.wanted.step;
         if high < step.0 || low > step.1 {
             return false;
@@ -228,11 +228,17 @@ impl<'a> Prospect<'a> {
         centre.abs() - reach < ends.below
     }
 
-    /// Bounds of ln i_a − ln i_b.
+    /// Bounds of ln i_a − ln i_b where both ratios lie in the windows of their gears. States are
+    /// told with the gear that they are.
     #[inline]
-    fn step_bounds(&self, a: usize, b: usize) -> (f64, f64) {
+    fn step_bounds(&self, (gear, a): (usize, usize), (next, b): (usize, usize)) -> (f64, f64) {
         let (a, b) = (&self.states[a], &self.states[b]);
-        let loose = (a.low - b.high, a.high - b.low);
+        let within = |state: &LogState, gear: usize| {
+            let window = self.wanted.windows[gear];
+            (state.low.max(window.0), state.high.min(window.1))
+        };
+        let (own, other) = (within(a, gear), within(b, next));
+        let loose = (own.0 - other.1, own.1 - other.0);
         if !(a.is_smooth && b.is_smooth) {
             return loose;
         }
