@@ -46,7 +46,7 @@ const REACHES: i32 = 10;
 /// What is proved of a front.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Proof {
-    /// What the front was sought in: no other objectives are in the proof.
+    /// By how much a chain must beat the front to be looked for.
     pub gap: Gap,
     /// Nothing in the classes beats the front by more than this; `None` where nothing can be
     /// said.

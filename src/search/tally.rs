@@ -273,8 +273,8 @@ impl Tally {
             false => (
                 "the front",
                 "whatever base ratios of the catalogue these had, the front would be at least as \
-                 good (within the gap that is told); proved by bounds and trial; whether any serve \
-                 was not asked",
+                 good in spread, steps and counts of parts (within the gap that is told); proved by \
+                 bounds and trial; whether any serve was not asked",
             ),
         };
         fall(test, self.behind, why);
