@@ -20,7 +20,7 @@ use std::sync::atomic::AtomicBool;
 use std::time::Instant;
 
 use coaxle::Error;
-use coaxle::brief::{Brief, GearWish};
+use coaxle::brief::{Brief, GearWish, Nesting};
 use coaxle::num::to_f64;
 use coaxle::search::{
     Controls, CoreFamily, Course, Finding, Findings, Ledger, Limits, Quiet, UNIT_CORES, UnitRecord,
@@ -123,6 +123,7 @@ impl Field {
         brief.effort.samples = samples.unwrap_or(brief.effort.samples);
         // What is cut off because there are many was found all the same.
         brief.effort.keep = 10_000_000;
+        brief.space.nests = Nesting::Any;
         let stop = AtomicBool::new(false);
         let controls = Controls { threads: None, stop: &stop, progress: &Quiet };
         let mut ledger = Kept::default();
@@ -154,7 +155,9 @@ impl Field {
             for passage in &findings.passages {
                 eprintln!("  {}: {} of {}", passage.test, passage.left, passage.entered);
             }
-            if record.undecided == 0 {
+            // Classes that are left open have no teeth yet.
+            let open = record.solved.iter().any(|class| class.solutions.is_empty());
+            if record.undecided == 0 && !open {
                 discarded.push(spelling);
             }
         }
