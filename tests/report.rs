@@ -89,7 +89,8 @@ fn tables_read_back_with_the_same_ratios_and_scores() {
         let text = table(&record, rows).unwrap();
         let mut reader = csv::Reader::from_reader(text.as_bytes());
         let header = reader.headers().unwrap().clone();
-        let expected = "id canonical gears spread step_deviation element_count worst_efficiency twins twin_layouts";
+        let expected = "id canonical gears spread step_deviation element_count worst_efficiency twins twin_layouts \
+                        front";
         assert_eq!(header.iter().collect::<Vec<_>>().join(" "), expected);
         let lines: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
         assert_eq!(lines.len(), count);
@@ -99,6 +100,8 @@ fn tables_read_back_with_the_same_ratios_and_scores() {
             check_gears(&line[2], candidate, line[3].parse().unwrap(), line[4].parse().unwrap());
             assert_eq!(&line[6], "", "an unknown score is empty");
             assert_eq!(line[7].parse::<usize>().unwrap(), candidate.twins.len());
+            let on_front = record.front().any(|one| one.id == candidate.id);
+            assert_eq!(&line[9], if on_front { "1" } else { "0" });
         }
     }
 }
