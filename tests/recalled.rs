@@ -241,7 +241,6 @@ fn each_kind_of_nonsense_in_a_unit_has_its_refusal() {
         ("/no_teeth", json!(u64::MAX), "do not add up"),
         ("/undecided_classes", json!([1, 2, 3]), "undecided classes"),
         ("/solved/0/keys", json!([1]), "other states"),
-        ("/solved/0/solutions", json!([]), "without a solution"),
         ("/solved/0/members/0/core", json!(u32::MAX), "another unit"),
         ("/solved/0/members/0/slots/0", json!(255), "slots that its core has not"),
         ("/solved/0/members/0/sets/0", json!(9), "numbers its sets"),

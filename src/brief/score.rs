@@ -46,6 +46,8 @@ pub struct Effort {
     /// By how much in ln spread, and in step deviation, a layout must beat the front to be
     /// looked for; see [`usual_gap`].
     pub gap: (f64, f64),
+    /// Whether all classes are held against one front. A study is not: it looks at each class.
+    pub contest: bool,
     /// Most candidates kept in `candidates.csv`.
     pub keep: usize,
 }
@@ -58,6 +60,7 @@ impl Default for Effort {
             memory_limit_mib: None,
             prove: false,
             gap: (0.0, 0.0),
+            contest: true,
             keep: 20_000,
         }
     }
@@ -227,6 +230,7 @@ pub(super) fn effort(written: &WrittenEffort, most_sets: u8) -> Result<Effort, M
         },
         prove: written.prove.unwrap_or(default.prove),
         gap: written.gap.as_deref().map_or(Ok(usual_gap(most_sets)), gap)?,
+        contest: default.contest,
         keep: match written.keep {
             Some(count) => SEARCH.whole("effort.keep", count, (1, 10_000_000))? as usize,
             None => default.keep,

@@ -11,7 +11,7 @@ use std::path::Path;
 
 pub(super) use keys::STUDY;
 
-use super::score::{SHOWN, usual_gap};
+use super::score::SHOWN;
 use super::written::{read, text};
 use super::{Brief, Effort, Family, GearWish, Nesting, Permission, Space};
 use crate::error::{Error, Mistake};
@@ -200,7 +200,7 @@ impl StudyBrief {
             effort: Effort {
                 samples: self.effort.samples,
                 keep: usize::MAX,
-                gap: usual_gap(family.sets),
+                contest: false,
                 ..Effort::default()
             },
         }

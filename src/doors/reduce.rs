@@ -87,10 +87,7 @@ fn record(brief: &ReductionBrief, found: &Reductions, watch: &Watch<'_>) -> Resu
         }
     }
     let mut sure = coverage(brief, found);
-    sure.extend(match watch.stop() {
-        Stop::Finished => proof_of_mesh(&candidates[..front]),
-        _ => Some(UNPROVED.to_owned()).filter(|_| front > 0),
-    });
+    sure.extend(mesh_told(watch.stop(), &candidates[..front]));
     let nesting = found.coverage.iter().map(|coverage| coverage.count.nesting).sum();
     Ok(Record {
         kind: Kind::Reduction,
@@ -117,7 +114,6 @@ fn record(brief: &ReductionBrief, found: &Reductions, watch: &Watch<'_>) -> Resu
         candidates,
         found: found.variants.iter().map(|archive| archive.met).sum(),
         front: (0..front).collect(),
-        // A page holds no more.
         shown: front.min(MOST_SHOWN),
         proof: None,
         elapsed_s: 0.0,
@@ -125,10 +121,18 @@ fn record(brief: &ReductionBrief, found: &Reductions, watch: &Watch<'_>) -> Resu
     })
 }
 
-/// Instead of the proof where there was no time for it.
-/// Reductions of the front that the page shows at most.
+/// Reductions of the front that the page shows at most: it holds no more.
 const MOST_SHOWN: usize = 100;
 
+/// What is told of the meshes of the front.
+fn mesh_told(stop: Stop, front: &[Candidate]) -> Option<String> {
+    match stop {
+        Stop::Finished => proof_of_mesh(front),
+        _ => Some(UNPROVED.to_owned()).filter(|_| !front.is_empty()),
+    }
+}
+
+/// Instead of the proof where there was no time for it.
 const UNPROVED: &str = "Proof of mesh: none. The run was stopped before the wheels of the whole front \
                         were turned; do not make these.";
 

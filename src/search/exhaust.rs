@@ -105,10 +105,13 @@ enum Verdict {
     Halve(usize),
 }
 
+/// The chain to be taken between a first and a last state at a point, if any.
+pub type ChainBetween<'a> = dyn Fn(&Point, (usize, usize)) -> Option<Chain> + 'a;
+
 /// Says which gears may be taken.
 pub struct Chooser<'a> {
     /// Those between a first and a last state at a point, if any.
-    pub choose: &'a dyn Fn(&Point, (usize, usize)) -> Option<Chain>,
+    pub choose: &'a ChainBetween<'a>,
     /// Whether it tells no more.
     pub is_tired: &'a dyn Fn() -> bool,
 }

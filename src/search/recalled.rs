@@ -72,6 +72,8 @@ impl Expected<'_> {
     fn class(&self, class: &SolvedClass) -> Result<(), &'static str> {
         held(class.keys.len() == self.family.states.len(), "a class has other states")?;
         held(!class.members.is_empty(), "a class has no layouts")?;
+        let solved = !class.complete || !class.solutions.is_empty();
+        held(solved, "a class is solved without a solution")?;
         class.members.iter().try_for_each(|member| self.member(member))?;
         class.solutions.iter().try_for_each(|solution| self.solution(solution))
     }

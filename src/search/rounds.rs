@@ -191,7 +191,8 @@ impl<'a> Contest<'a> {
             true => (&FEW_BOXES[..], (BOXES_EACH * all).max(LEAST_BOXES)),
             false => (&[u64::MAX][..], u64::MAX),
         };
-        for &most in passes {
+        // Without a contest everything stays open.
+        for &most in passes.iter().filter(|_| self.plan.brief.effort.contest) {
             self.pass(most, total);
         }
         self.keep_best();
@@ -220,6 +221,10 @@ impl<'a> Contest<'a> {
         let open = |contender: &&Contender<'_>| !contender.ended();
         self.proof.open = self.contenders.iter().filter(open).count() as u64;
         self.proof.ended = self.contenders.len() as u64 - self.proof.open;
+        if !self.plan.brief.effort.contest {
+            self.proof.reached = None;
+            return;
+        }
         let open: Vec<_> = self.contenders.iter().filter(open).collect();
         let reached: Option<Vec<Gap>> =
             open.par_iter().map(|contender| self.reached(contender)).collect();

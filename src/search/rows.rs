@@ -221,10 +221,10 @@ impl pulp::NullaryFnOnce for Try<'_, '_> {
 #[inline(always)]
 fn line(function: &Coefficients, powers: &[f64; 1 << MAX_SETS], along: usize) -> [f64; 4] {
     let mut line = [0.0; 4];
-    for subset in 0..1 << MAX_SETS {
+    for (subset, power) in powers.iter().enumerate() {
         let slope = subset >> along & 1;
-        line[slope] += function.numerator[subset] * powers[subset];
-        line[2 + slope] += function.denominator[subset] * powers[subset];
+        line[slope] += function.numerator[subset] * power;
+        line[2 + slope] += function.denominator[subset] * power;
     }
     line
 }

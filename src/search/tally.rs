@@ -220,49 +220,51 @@ impl Tally {
         }
     }
 
-    /// The funnel of layouts, then of classes.
+    /// The funnel of layouts, then of classes. `nothing`: whether nothing at all was found.
     fn passages(&self, nothing: bool) -> Vec<Passage> {
         let mut left = self.sifted.layouts;
-        let mut passages = Vec::new();
-        let mut fall = |test, fallen: u64, why| {
+        let falls = self.fallen_in_sift().into_iter().chain(self.fallen_later(nothing));
+        let passage = |(test, fallen, why): Fall| {
             let entered = left;
             left -= fallen.min(left);
-            passages.push(Passage { test, entered, left, why });
+            Passage { test, entered, left, why }
         };
-        fall(
-            "different useful ratios",
-            self.sifted.too_few,
-            "as many different live ratio functions as gears are wanted, each of which may be a \
-             gear somewhere in the catalogue; exact algebra, proved bounds",
-        );
-        fall(
-            "mirror images",
-            self.sifted.mirrored,
-            "one of each set that a symmetry of the core maps on another; exact",
-        );
-        fall(
-            "directions and windows",
-            self.sifted.windows,
-            "some cell of base ratios gives every gear a state within its window; proved by bounds",
-        );
-        fall(
-            "one axis",
-            self.not_nested,
-            "sets, shafts and elements can be put on one axis without crossings (the nesting test: \
-             necessary, not sufficient); exact",
-        );
-        fall("not reached", self.not_reached, "the run stopped before these were tried");
-        fall(
-            "ladder in a cell",
-            self.no_ladder,
-            "some cell of base ratios can hold the ladder of gears; proved by bounds",
-        );
-        fall(
-            "ladder in the catalogue",
-            self.no_teeth,
-            "some base ratios of the catalogue give the ladder; proved by bounds and trial",
-        );
-        fall("undecided", self.undecided, "teeth were found before the effort was spent");
+        let mut passages: Vec<Passage> = falls.map(passage).collect();
+        let seldom = ["not reached", "limits", "one axis", "the front", NO_TEETH];
+        passages.retain(|p| p.entered != p.left || !seldom.contains(&p.test));
+        passages
+    }
+
+    /// What fell before any teeth were looked for.
+    fn fallen_in_sift(&self) -> [Fall; 4] {
+        [
+            (
+                "different useful ratios",
+                self.sifted.too_few,
+                "as many different live ratio functions as gears are wanted, each of which may be \
+                 a gear somewhere in the catalogue; exact algebra, proved bounds",
+            ),
+            (
+                "mirror images",
+                self.sifted.mirrored,
+                "one of each set that a symmetry of the core maps on another; exact",
+            ),
+            (
+                "directions and windows",
+                self.sifted.windows,
+                "some cell of base ratios gives every gear a state within its window; proved by \
+                 bounds",
+            ),
+            (
+                "one axis",
+                self.not_nested,
+                "sets, shafts and elements can be put on one axis without crossings (the nesting \
+                 test: necessary, not sufficient); exact",
+            ),
+        ]
+    }
+
+    fn fallen_later(&self, nothing: bool) -> [Fall; 7] {
         // Without a front to be behind, nothing at all may be in these.
         let (test, why) = match nothing {
             true => (
@@ -277,22 +279,33 @@ impl Tally {
                  bounds and trial; whether any serve was not asked",
             ),
         };
-        fall(test, self.behind, why);
-        fall(
-            "limits",
-            self.solved.0 - self.served.0,
-            "exact ratios meet the ladder and the scores meet the brief's limits",
-        );
-        fall(
-            "twins",
-            self.served.0 - self.served.1,
-            "one of each class with the same ratio in every state",
-        );
-        let seldom = ["not reached", "limits", "one axis", "the front", NO_TEETH];
-        passages.retain(|p| p.entered != p.left || !seldom.contains(&p.test));
-        passages
+        let (limits, twins) = (self.solved.0 - self.served.0, self.served.0 - self.served.1);
+        [
+            ("not reached", self.not_reached, "the run stopped before these were tried"),
+            (
+                "ladder in a cell",
+                self.no_ladder,
+                "some cell of base ratios can hold the ladder of gears; proved by bounds",
+            ),
+            (
+                "ladder in the catalogue",
+                self.no_teeth,
+                "some base ratios of the catalogue give the ladder; proved by bounds and trial",
+            ),
+            ("undecided", self.undecided, "teeth were found before the effort was spent"),
+            (test, self.behind, why),
+            (
+                "limits",
+                limits,
+                "exact ratios meet the ladder and the scores meet the brief's limits",
+            ),
+            ("twins", twins, "one of each class with the same ratio in every state"),
+        ]
     }
 }
+
+/// A test of the funnel, how many fell at it, and what it asks.
+type Fall = (&'static str, u64, &'static str);
 
 /// Sorts the front to the beginning and returns its length.
 ///

@@ -23,7 +23,6 @@ pub(super) struct Facts {
     layouts: String,
     states: String,
     objectives: String,
-    /// Whether there is more than one objective.
     several: bool,
     /// Whether the page shows only a part of the front.
     partly: bool,
