@@ -44,7 +44,7 @@ pub struct Effort {
     /// are excluded.
     pub prove: bool,
     /// By how much in ln spread, and in step deviation, a layout must beat the front to be
-    /// looked for; see [`usual_gap`].
+    /// looked for; 0 where nothing is written, more with four sets.
     pub gap: (f64, f64),
     /// Whether all classes are held against one front. A study is not: it looks at each class.
     pub contest: bool,

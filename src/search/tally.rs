@@ -330,9 +330,10 @@ fn order_by_front(brief: &Brief, findings: &mut Vec<Finding>) -> usize {
             .then_with(|| findings[a].canonical.cmp(&findings[b].canonical))
             .then_with(|| a.cmp(&b))
     });
-    // Of those that do the same, the first stands for all.
+    // Of those that do the same, the first stands for all; a study counts each.
     let front = on_front.iter().filter(|on| **on).count();
-    for place in 1..front {
+    let held = if brief.effort.contest { front } else { 0 };
+    for place in 1..held {
         let (before, this) = (order[place - 1], order[place]);
         on_front[this] = points[before] != points[this];
     }
