@@ -75,6 +75,7 @@ impl<'a> Plan<'a> {
             let mend = "widen sun, planet or ring, or allow shift";
             return Err(Mistake::at("teeth", problem, mend).into());
         }
+        can_be_numbered(catalogue.len())?;
         let most = brief.space.families().iter().map(Family::states).max().unwrap_or(0);
         if most > MOST_STATES as u64 {
             let problem =
@@ -154,7 +155,30 @@ impl FamilyPlan {
     }
 }
 
+/// Base ratios go by numbers of 16 bits: with more of them some would silently stand for others,
+/// and what is proved of all would be false.
+fn can_be_numbered(ratios: usize) -> Result<(), Mistake> {
+    let most = usize::from(u16::MAX);
+    if ratios <= most {
+        return Ok(());
+    }
+    let problem = format!("allows {ratios} different base ratios, {most} can be searched");
+    Err(Mistake::at("teeth", problem, "narrow sun, planet, ring or base_ratio"))
+}
+
 fn core_family(family: &Family) -> CoreFamily {
     let Family { sets, shafts, held, bare_input, .. } = *family;
     CoreFamily { sets, shafts, held, bare_input }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn more_base_ratios_than_numbers_are_refused() {
+        assert!(can_be_numbered(65_535).is_ok());
+        let mistake = can_be_numbered(65_536).unwrap_err();
+        assert!(mistake.key == "teeth" && mistake.problem.contains("65536 different base ratios"));
+    }
 }
