@@ -96,17 +96,11 @@ fn front(brief: &Brief, findings: &Findings) -> String {
 
 /// Limits that are asked of the gears that were chosen without them.
 pub(super) fn loose_limits(brief: &Brief) -> Vec<String> {
-    let of_class = |criterion| {
-        matches!(
-            criterion,
-            Criterion::ElementCount
-                | Criterion::ShiftElements
-                | Criterion::Sets
-                | Criterion::OpenElements
-                | Criterion::Nests
-                | Criterion::Spread
-                | Criterion::OuterDiameter
-        )
+    // The same for a whole class, said by windows too, or cut out of the catalogue.
+    let of_class = |criterion| match criterion {
+        Criterion::OuterDiameter => true,
+        Criterion::StepDeviation => false,
+        _ => is_proved(criterion),
     };
     let exact = |limit: &&Limit| {
         let other_side = match limit.criterion.better() {
@@ -215,19 +209,7 @@ fn teeth(findings: &Findings) -> String {
 
 /// Objectives by which teeth and gears are scored but not chosen.
 fn not_sought(brief: &Brief) -> Option<String> {
-    let sought = |criterion: &Criterion| {
-        matches!(
-            criterion,
-            Criterion::Spread
-                | Criterion::StepDeviation
-                | Criterion::ElementCount
-                | Criterion::ShiftElements
-                | Criterion::Sets
-                | Criterion::OpenElements
-                | Criterion::Nests
-        )
-    };
-    let others = brief.objectives.iter().filter(|criterion| !sought(criterion));
+    let others = brief.objectives.iter().filter(|criterion| !is_proved(**criterion));
     let others: Vec<String> = others.map(|criterion| criterion.name().replace('_', " ")).collect();
     (!others.is_empty()).then(|| {
         format!(
