@@ -220,10 +220,12 @@ fn front(record: &Record) -> String {
         heads.iter().zip(aligns).map(|(head, align)| Column::new(*head, align)).collect();
     let further: Vec<Criterion> = further(record).collect();
     columns.extend(further.iter().map(|c| Column::new(c.name().replace('_', " "), Align::Right)));
-    let listed = record.front().take(LISTED);
-    let rows = listed.map(|candidate| row(record, candidate, &further)).collect();
+    // What the page shows covers the front evenly; what follows lies between these.
+    let listed = record.shown.min(LISTED);
+    let rows =
+        record.front().take(listed).map(|candidate| row(record, candidate, &further)).collect();
     let meaning = "worst step: how far the worst of the steps is off the wanted ladder";
-    let more = match record.front.len().saturating_sub(LISTED) {
+    let more = match record.front.len().saturating_sub(listed) {
         0 => String::new(),
         more => format!(". {more} more in front.csv"),
     };
