@@ -1,7 +1,7 @@
 //! Whether a box of base ratios can hold a ladder of gears: `false` is a proof.
 
 use super::bounds::Bounds;
-use super::gears::bits;
+use super::gears::{MOST_STATES, bits};
 use super::ladder::{Ladder, Window};
 
 /// Bounds of the step from one state to another over a box of base ratios.
@@ -55,23 +55,85 @@ pub fn may_have_ladder(
     if !reverse_ok {
         return false;
     }
+    let inside: Vec<u64> = ladder.windows.iter().map(|&window| inside(window)).collect();
+    let usable = inside.iter().fold(0, |all, mask| all | mask);
     let step = StepWindow::new(ladder.step);
-    let firsts = inside(ladder.windows[0]);
-    let mut reached = firsts;
-    for &window in &ladder.windows[1..] {
-        let mut next = 0u64;
-        let candidates = inside(window);
-        for from in bits(reached) {
-            for to in bits(candidates & neighbours[from] & !next) {
-                next |= u64::from(steps.may_be(from, to, &step)) << to;
-            }
+    let mut next = [0u64; MOST_STATES];
+    for from in bits(usable) {
+        let may_be = |&to: &usize| steps.may_be(from, to, &step);
+        next[from] =
+            bits(usable & neighbours[from]).filter(may_be).fold(0, |all, to| all | 1 << to);
+    }
+    let firsts = inside[0];
+    let reach =
+        |reached: u64, &window: &u64| bits(reached).fold(0, |all, from| all | next[from]) & window;
+    let lasts = inside[1..].iter().fold(firsts, reach);
+    let spread = StepWindow::new(ladder.spread);
+    bits(firsts).any(|first| {
+        let fits = |&last: &usize| first == last || steps.may_be(first, last, &spread);
+        let ends = bits(lasts).filter(fits).fold(0u64, |all, last| all | 1 << last);
+        // Where every step goes down, no state comes twice.
+        let is_falling = ladder.step.0 > 1.0;
+        ends != 0
+            && (!is_falling || {
+                let next = |gear: usize, from: usize| {
+                    let goal = if gear + 2 == inside.len() { ends } else { inside[gear + 1] };
+                    next[from] & goal
+                };
+                may_have_chain(inside.len(), first, &next)
+            })
+    })
+}
+
+/// States looked at until a chain is taken to be there.
+const MOST_LOOKS: u32 = 4096;
+
+/// Whether so many gears in turn may each have a state of their own, from a first one on; `next`
+/// tells where a shift from a gear and its state may lead. `false` is a proof, `true` none: a
+/// long look is broken off.
+///
+/// Bounds of each step alone do not see that a state comes twice where the ratios of two states
+/// are vague: from one to the other and back again.
+pub fn may_have_chain(gears: usize, first: usize, next: &impl Fn(usize, usize) -> u64) -> bool {
+    fn goes_on(
+        place: (usize, usize),
+        gears: usize,
+        before: u64,
+        next: &impl Fn(usize, usize) -> u64,
+        left: &mut u32,
+    ) -> bool {
+        let (gear, state) = place;
+        if gear + 1 == gears || *left == 0 {
+            return true;
         }
-        reached = next;
-        if reached == 0 {
-            return false;
+        *left -= 1;
+        let before = before | 1 << state;
+        bits(next(gear, state) & !before)
+            .any(|to| goes_on((gear + 1, to), gears, before, next, left))
+    }
+    goes_on((0, first), gears, 0, next, &mut { MOST_LOOKS })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use itertools::Itertools;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn a_chain_is_found_if_one_of_all_orders_is_one(
+            masks in proptest::collection::vec(proptest::collection::vec(0u64..32, 5), 4),
+            gears in 1usize..=5,
+            first in 0usize..5,
+        ) {
+            let next = |gear: usize, from: usize| masks[gear][from];
+            let is_chain = |order: &Vec<usize>| {
+                let mut shifts = order.windows(2).enumerate();
+                order[0] == first && shifts.all(|(gear, pair)| next(gear, pair[0]) >> pair[1] & 1 == 1)
+            };
+            let plain = (0..5).permutations(gears).any(|order| is_chain(&order));
+            prop_assert_eq!(may_have_chain(gears, first, &next), plain);
         }
     }
-    let spread = StepWindow::new(ladder.spread);
-    bits(firsts)
-        .any(|first| bits(reached).any(|last| first == last || steps.may_be(first, last, &spread)))
 }

@@ -8,13 +8,15 @@
 //!
 //! all over the box, c_k + α ln(spread) being the wanted step; the whole of it is bounded by
 //! the mean value form (see [`super::boxes`]), in which the slopes of all four ratios are
-//! taken together, and by the bounds of the ratios. When no chain of shifts is left from f to
-//! l, the pair is out; when all pairs are out, the box is: a proof.
+//! taken together, and by the bounds of the ratios. When no chain of shifts, with a state of its
+//! own for every gear, is left from f to l, the pair is out; when all pairs are out, the box is:
+//! a proof.
 
 use super::bounds::Bounds;
 use super::boxes::{OverBox, Side};
 use super::gears::bits;
 use super::ladder::{Ladder, Window};
+use super::possible::may_have_chain;
 use super::staircase::Staircase;
 use crate::train::MAX_SETS;
 
@@ -69,7 +71,7 @@ pub struct Pair {
     /// The deviation that a chain of this pair must be below, anywhere in the box.
     pub below: f64,
     /// Shifts that such a chain may use: gear shifted from, states from and to; by gear.
-    pub shifts: Vec<(u8, u8, u8)>,
+    pub shifts: Vec<Shift>,
 }
 
 /// A state over a box, in logarithms.
@@ -84,6 +86,9 @@ struct LogState {
     /// Middle and half width of ∂ ln i/∂ ln ρ.
     slope: [(f64, f64); MAX_SETS],
 }
+
+/// A shift: the gear shifted from, states from and to.
+type Shift = (u8, u8, u8);
 
 /// Everything that is known over one box.
 pub struct Prospect<'a> {
@@ -147,7 +152,7 @@ impl<'a> Prospect<'a> {
     }
 
     /// The shifts that lie on some chain from first to last; `None` when there is no chain.
-    fn shifts(&self, neighbours: &[u64], ends: &Ends) -> Option<Vec<(u8, u8, u8)>> {
+    fn shifts(&self, neighbours: &[u64], ends: &Ends) -> Option<Vec<Shift>> {
         let gears = self.inside.len();
         let mut reached = 1u64 << ends.first;
         let mut shifts = Vec::new();
@@ -189,7 +194,11 @@ impl<'a> Prospect<'a> {
         }
         let mut keep = keep.into_iter();
         shifts.retain(|_| keep.next().unwrap_or(false));
-        Some(shifts)
+        // Where every step goes down, no state comes twice.
+        let is_falling = self.wanted.step.0 > 0.0;
+        let next = |gear: usize, state: usize| next_of(&shifts, gear, state);
+        let has_chain = !is_falling || may_have_chain(gears, ends.first, &next);
+        has_chain.then_some(shifts)
     }
 
     /// Whether a shift may lie within the band of steps, and nearer to the wanted step than
@@ -278,6 +287,12 @@ struct Ends {
     /// Bounds of ln spread.
     spread: Window,
     below: f64,
+}
+
+/// Where shifts of a gear and its state lead, as bits.
+fn next_of(shifts: &[Shift], gear: usize, state: usize) -> u64 {
+    let leads = |shift: &&Shift| (usize::from(shift.0), usize::from(shift.1)) == (gear, state);
+    shifts.iter().filter(leads).fold(0, |all, shift| all | 1 << shift.2)
 }
 
 fn log_state(state: Option<(Bounds, OverBox)>, sets: usize) -> LogState {
