@@ -49,7 +49,7 @@
 //! # Floors
 //!
 //! Modules stand in the order in which they may use each other: each one only those above
-//! it. `tests/tidy.rs` holds them to it.
+//! it. `tests/house/tidy.rs` holds them to it.
 
 #![forbid(unsafe_code)]
 

@@ -1,6 +1,6 @@
 //! Runs the program as a user would.
 
-#![allow(dead_code)] // Each test file uses its own part.
+#![allow(dead_code)] // Each house uses its own part.
 
 use std::path::{Path, PathBuf};
 use std::process::Output;
