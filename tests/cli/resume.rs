@@ -5,7 +5,7 @@ use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 
-use crate::program::{coaxle, contents, failure, text};
+use crate::program::{coaxle, contents, failure, kill_at_line, text};
 use rand::prelude::*;
 use rand_pcg::Pcg64;
 
@@ -31,6 +31,11 @@ fn killed_runs_end_in_the_same_bytes() {
     let started = std::time::Instant::now();
     finish(&whole);
     let longest = started.elapsed();
+    // Two kills on the way that are sure to hit, then some at any instant.
+    for lines in [2, 3] {
+        kill_at_line(begin(&killed), &killed.join(LEDGER), lines);
+        assert!(!killed.join("summary.json").exists());
+    }
     let mut rng = Pcg64::seed_from_u64(11);
     for _ in 0..4 {
         let mut run = begin(&killed);
