@@ -6,8 +6,11 @@
 
 use std::path::Path;
 
-use crate::program::text;
+use crate::program::{sample, text};
 use assert_cmd::Command;
+use coaxle::motion::{Status, solve_state};
+use coaxle::num::fraction;
+use coaxle::train::{ElementMask, OUTPUT, read_layout};
 
 const COMMAND: &str = "cargo run --release -- ";
 
@@ -72,6 +75,29 @@ fn every_command_works() {
         }
     }
     assert!(worked >= 10, "{worked} commands");
+}
+
+/// The words of the first page are those that the program uses.
+#[test]
+fn the_glossary_has_the_words_of_the_program() {
+    let page = read("README.md");
+    let words = page.split("## Words\n").nth(1).unwrap().split("\n## ").next().unwrap();
+    for dead in [Status::Loose, Status::Locked, Status::IdleOutput].map(Status::word) {
+        assert!(words.contains(dead), "no {dead}");
+    }
+    assert!(words.contains(&format!("*{}* state", Status::Live.word())));
+    // Two sets with what the table says of ratio, step and spread, and a state that it calls dead.
+    let layout = read_layout(&sample("two-sets.toml")).unwrap();
+    let state = |engaged: &[usize]| solve_state(&layout, ElementMask::of(engaged.iter().copied()));
+    let first = state(&[0, 3]);
+    assert_eq!(
+        (first.status, first.speeds[OUTPUT.0].clone()),
+        (Status::Live, Some(fraction(11, 27)))
+    );
+    assert_eq!(first.ratio, Some(fraction(27, 11)));
+    assert_eq!(state(&[1, 2]).status, Status::Locked);
+    assert_eq!(state(&[2, 3]).status, Status::IdleOutput);
+    assert_eq!(state(&[0]).status, Status::Loose);
 }
 
 #[test]
