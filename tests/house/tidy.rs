@@ -133,6 +133,20 @@ fn the_top_level_is_what_it_should_be() {
     }
 }
 
+/// What only tests use is known by its name.
+#[test]
+fn files_that_only_tests_use_are_called_so() {
+    // To be renamed with its room.
+    const STILL: &str = "src/strength/laws.rs";
+    let mut seen = 0;
+    for source in sources().iter().filter(|source| source.name() != STILL) {
+        let called = source.name().ends_with("_tests.rs");
+        assert_eq!(called, source.only_for_tests(), "{}", source.name());
+        seen += usize::from(called);
+    }
+    assert!(seen > 5, "the scan saw {seen}");
+}
+
 /// A house of tests is one binary; a file that it does not name would never run, and one that stands
 /// beside the houses would be a binary of its own.
 #[test]

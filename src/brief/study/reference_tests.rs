@@ -5,7 +5,7 @@ use proptest::prelude::*;
 
 use super::written::WrittenStudy;
 use super::{STUDY, StudyBrief};
-use crate::brief::reference::Reference;
+use crate::brief::reference_tests::Reference;
 use crate::error::Mistake;
 
 const REFERENCE: Reference =

@@ -3,7 +3,7 @@
 
 use super::written::{WrittenGear, WrittenReduction, WrittenStock};
 use super::{REDUCTION, ReductionBrief, canonical, no_list};
-use crate::brief::reference::Reference;
+use crate::brief::reference_tests::Reference;
 use crate::brief::written::WrittenLimit;
 use crate::error::Mistake;
 

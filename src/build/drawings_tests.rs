@@ -8,7 +8,7 @@ use super::draft::draft;
 use super::drawing::{Drawing, Point, Segment, drawing, drawing_of_wiring};
 use super::nests_wiring;
 use super::plan::Plan;
-use super::wheels::random_wiring;
+use super::wheels_tests::random_wiring;
 use crate::train::{Layout, parse_layout};
 
 proptest! {

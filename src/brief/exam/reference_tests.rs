@@ -5,7 +5,7 @@ use proptest::prelude::*;
 
 use super::written::WrittenExam;
 use super::{EXAM, ExamBrief, canonical};
-use crate::brief::reference::Reference;
+use crate::brief::reference_tests::Reference;
 use crate::brief::written::OneOrMany;
 use crate::error::Mistake;
 use crate::problem::{Form, Kind, Topic};
