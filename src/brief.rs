@@ -15,10 +15,10 @@ mod fault;
 mod gears;
 mod keys;
 #[cfg(test)]
-mod laws;
+mod laws_tests;
 mod reduction;
 #[cfg(test)]
-mod reference;
+mod reference_tests;
 mod score;
 mod space;
 mod spoken;

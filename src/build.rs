@@ -6,7 +6,7 @@ mod check;
 mod draft;
 mod drawing;
 #[cfg(test)]
-mod drawings;
+mod drawings_tests;
 mod embedding;
 mod nesting;
 mod plan;
@@ -15,7 +15,7 @@ mod route;
 mod sheet;
 mod straighten;
 #[cfg(test)]
-mod wheels;
+mod wheels_tests;
 
 pub use drawing::{
     Column, Direction, Drawing, Mark, Point, Segment, Sides, drawing, drawing_of_wiring,

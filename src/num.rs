@@ -5,12 +5,14 @@
 
 mod counted;
 mod exact;
+mod floats;
 mod fraction;
 mod integer;
 mod kernel;
 
-pub use counted::grouped;
+pub use counted::{grouped, listed};
 pub use exact::{Solution, determinant, solve};
+pub use floats::solve_floats;
 pub use fraction::{Fraction, fraction, nearest_f64, parse_fraction, to_f64};
 pub use integer::{Solved, solve_within};
 pub use kernel::{KERNEL_COLUMNS, KERNEL_ROWS, Kernel, KernelRows, Overflow};

@@ -26,7 +26,7 @@ mod tooth_data;
 mod wheels;
 
 #[cfg(test)]
-mod laws;
+mod laws_tests;
 
 pub use catalogue::{Catalogue, Entry};
 pub use conditions::{Condition, conditions, outer_diameter, planet_spacing, profile_shifts};

@@ -1,9 +1,9 @@
 //! Why a state is as it is, in a sentence for a reader.
 
-use itertools::Itertools;
 use num_traits::Zero;
 
 use crate::motion::{Motion, Status, solve_state};
+use crate::num::listed;
 use crate::train::{ElementMask, Grip, INPUT, Layout, OUTPUT, ShaftId};
 
 /// The reason of a state's status, naming shafts and elements.
@@ -13,11 +13,11 @@ pub(super) fn reason(layout: &Layout, motion: &Motion) -> String {
         Status::Live => motion.status.reason().to_owned(),
         Status::Loose => loose(layout, motion),
         Status::Locked => match ties.path(INPUT.0 + 1, 0) {
-            Some(holders) => format!("the input is held by {}", list(&holders)),
+            Some(holders) => format!("the input is held by {}", listed(&holders, "and")),
             None => locked(layout, motion),
         },
         Status::IdleOutput => match ties.path(OUTPUT.0 + 1, 0) {
-            Some(holders) => format!("the output is held by {}", list(&holders)),
+            Some(holders) => format!("the output is held by {}", listed(&holders, "and")),
             None => idle(layout, motion, &ties),
         },
     };
@@ -26,7 +26,7 @@ pub(super) fn reason(layout: &Layout, motion: &Motion) -> String {
         [] => told,
         redundant => {
             let verb = if redundant.len() == 1 { "adds" } else { "add" };
-            format!("{told}; {} {verb} nothing to the others", list(redundant))
+            format!("{told}; {} {verb} nothing to the others", listed(redundant, "and"))
         }
     }
 }
@@ -43,7 +43,10 @@ fn locked(layout: &Layout, motion: &Motion) -> String {
     match blamed.len() {
         0 => motion.status.reason().to_owned(),
         1 => format!("the sets hold the input; opening {} would free it", blamed[0]),
-        _ => format!("the sets hold the input; opening one of {} would free it", list(&blamed)),
+        _ => format!(
+            "the sets hold the input; opening one of {} would free it",
+            listed(&blamed, "and")
+        ),
     }
 }
 
@@ -75,15 +78,10 @@ fn loose(layout: &Layout, motion: &Motion) -> String {
     match free.len() {
         0 => motion.status.reason().to_owned(),
         1 => format!("too few constraints: nothing sets the speed of {}{ending}", free[0]),
-        _ => format!("too few constraints: nothing sets the speeds of {}{ending}", list(&free)),
-    }
-}
-
-fn list(names: &[&str]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => (*one).to_owned(),
-        [first @ .., last] => format!("{} and {last}", first.iter().join(", ")),
+        _ => format!(
+            "too few constraints: nothing sets the speeds of {}{ending}",
+            listed(&free, "and")
+        ),
     }
 }
 

@@ -3,7 +3,7 @@
 mod canonical;
 mod keys;
 #[cfg(test)]
-mod reference;
+mod reference_tests;
 mod understood;
 mod written;
 

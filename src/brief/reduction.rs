@@ -4,10 +4,10 @@
 mod canonical;
 mod keys;
 #[cfg(test)]
-mod laws;
+mod laws_tests;
 mod ratio;
 #[cfg(test)]
-mod reference;
+mod reference_tests;
 mod room;
 mod spoken;
 mod stock;

@@ -3,6 +3,7 @@
 use itertools::Itertools;
 
 use super::{Brief, GearWish, Limit, Nesting, Permission, Space};
+use crate::num::listed;
 use crate::score::{Criterion, Progression};
 
 /// Two sentences: what is searched for which gears, and what counts.
@@ -116,15 +117,6 @@ pub(super) fn limit(limit: &Limit) -> String {
         (Some(least), None) => format!("{name} at least {}{unit}", short(least)),
         (None, Some(most)) => format!("{name} at most {}{unit}", short(most)),
         (None, None) => name,
-    }
-}
-
-/// `a, b and c`.
-pub(super) fn listed(words: &[String], and: &str) -> String {
-    match words {
-        [] => String::new(),
-        [one] => one.clone(),
-        [most @ .., last] => format!("{} {and} {last}", most.iter().join(", ")),
     }
 }
 

@@ -1,6 +1,6 @@
 //! The canvas: lines, shapes and texts in pixels, and the finished picture.
 //!
-//! The only file that knows how SVG is written.
+//! Pictures with axes are made here; drawings are scenes, and write their SVG in `scene.rs`.
 
 use std::fmt::Display;
 

@@ -5,11 +5,14 @@ use smallvec::{SmallVec, smallvec};
 
 use super::MeshEfficiency;
 use super::losses::Flow;
+use crate::num::solve_floats;
 use crate::train::{INPUT, MAX_SETS, OUTPUT, SetKind};
 
 /// One float a set.
 pub(super) type PerSet = SmallVec<[f64; MAX_SETS]>;
-/// A row of the torque balances with its right side: a body more than sets, and one.
+/// One float a body: one more than sets.
+type PerBody = SmallVec<[f64; MAX_SETS + 1]>;
+/// A row of the torque balances with its right side.
 type Row = SmallVec<[f64; MAX_SETS + 2]>;
 type Rows = SmallVec<[Row; MAX_SETS + 1]>;
 
@@ -143,7 +146,8 @@ impl<'a> System<'a> {
     /// Balances are solved for an input torque of 1; with the output driving all torques are
     /// the negative of these.
     fn standing(&self, signs: &[i32], drive: Drive) -> Option<Standing> {
-        let unknowns = solve_floats(self.balances(signs))?;
+        let mut unknowns: PerBody = smallvec![0.0; self.bodies];
+        solve_floats(&mut self.balances(signs), &mut unknowns)?;
         // Power at the output per power at the input; each leaves where the other enters.
         let through = -unknowns[self.sets.len()] * self.output_speed;
         let mut lost_power: PerSet = smallvec![0.0; self.rolling_speed.len()];
@@ -187,33 +191,6 @@ impl<'a> System<'a> {
         rows[self.input][size] = 1.0;
         rows
     }
-}
-
-/// Gaussian elimination with row pivoting of `[A | b]`; `None` when A is singular.
-fn solve_floats(mut rows: Rows) -> Option<Row> {
-    let size = rows.len();
-    for column in 0..size {
-        let at = |row: &usize| rows[*row][column].abs();
-        let pivot = (column..size).max_by(|a, b| at(a).total_cmp(&at(b)))?;
-        if at(&pivot) < 1e-12 {
-            return None;
-        }
-        rows.swap(column, pivot);
-        let (above, below) = rows.split_at_mut(column + 1);
-        let pivot_row = &above[column];
-        for row in below {
-            let factor = row[column] / pivot_row[column];
-            for (entry, upper) in row.iter_mut().zip(pivot_row).skip(column) {
-                *entry -= factor * upper;
-            }
-        }
-    }
-    let mut values: Row = smallvec![0.0; size];
-    for row in (0..size).rev() {
-        let known: f64 = (row + 1..size).map(|c| rows[row][c] * values[c]).sum();
-        values[row] = (rows[row][size] - known) / rows[row][row];
-    }
-    Some(values)
 }
 
 #[cfg(test)]

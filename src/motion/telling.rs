@@ -12,7 +12,7 @@ use super::formula::Formula;
 use super::script::Line;
 use super::speeds::Motion;
 use super::system::System;
-use crate::num::{Fraction, fraction};
+use crate::num::{Fraction, fraction, listed};
 use crate::train::{ElementMask, GearSet, Grip, INPUT, Layout, Member, OUTPUT, Role, ShaftId};
 
 const NOT_NEEDED: &str = " The ratio does not need it.";
@@ -43,20 +43,20 @@ impl Telling<'_> {
         match idle.len() {
             0 => {}
             1 => words.push(format!("{} adds nothing and is passed over.", idle[0])),
-            _ => words.push(format!("{} add nothing and are passed over.", list(&idle))),
+            _ => words.push(format!("{} add nothing and are passed over.", listed(&idle, "and"))),
         }
         let fixed = self.layout.held.iter().map(ToString::to_string).collect_vec();
         match fixed.len() {
             0 => {}
             1 => words.push(format!("{} is fixed in the housing.", fixed[0])),
-            _ => words.push(format!("{} are fixed in the housing.", list(&fixed))),
+            _ => words.push(format!("{} are fixed in the housing.", listed(&fixed, "and"))),
         }
         let unknown = (1..self.system.count()).map(|body| self.system.speed(Some(body)).text());
         let unknown = unknown.collect_vec();
         words.push(match unknown.len() {
             0 => "The input turns at 1, and no speed is unknown.".to_owned(),
             1 => format!("The input turns at 1; unknown is {}.", unknown[0]),
-            _ => format!("The input turns at 1; unknown are {}.", list(&unknown)),
+            _ => format!("The input turns at 1; unknown are {}.", listed(&unknown, "and")),
         });
         Step {
             kind: StepKind::Joined,
@@ -104,7 +104,7 @@ impl Telling<'_> {
             Some(body) => format!("{member} turns with {}", self.system.shafts(Some(body))[0]),
             None => format!("{member} is held"),
         });
-        list(&told.collect_vec())
+        listed(&told.collect_vec(), "and")
     }
 
     /// The move at `index` of the solution.
@@ -146,14 +146,14 @@ impl Telling<'_> {
             format!(
                 "{} stands in set {set} alone: set {set} gives it when {} {} known.",
                 speed.text(),
-                list(&others),
+                listed(&others, "and"),
                 if others.len() == 1 { "is" } else { "are" }
             )
         } else {
             format!(
                 "No set has one unknown left. Set {set} gives {} by {}; this is put into {}.{}",
                 speed.text(),
-                list(&others),
+                listed(&others, "and"),
                 self.sets_of(puts),
                 self.emptied(puts)
             )
@@ -355,14 +355,5 @@ fn distinct(mut sides: Vec<Expression>) -> Vec<Expression> {
 /// "set 2", "sets 1 and 3", from indices.
 fn sets(indices: &[usize], word: &str) -> String {
     let numbers = indices.iter().map(|set| (set + 1).to_string()).collect_vec();
-    format!("{word}{} {}", if numbers.len() == 1 { "" } else { "s" }, list(&numbers))
-}
-
-/// "a, b and c".
-fn list(names: &[String]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => one.clone(),
-        [first @ .., last] => format!("{} and {last}", first.iter().join(", ")),
-    }
+    format!("{word}{} {}", if numbers.len() == 1 { "" } else { "s" }, listed(&numbers, "and"))
 }

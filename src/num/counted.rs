@@ -1,4 +1,4 @@
-//! Counts for readers.
+//! Counts and lists for readers.
 
 /// A count with its thousands set apart by commas.
 pub fn grouped(count: u64) -> String {
@@ -13,9 +13,28 @@ pub fn grouped(count: u64) -> String {
     text
 }
 
+/// `a, b and c`; `and` stands before the last one.
+pub fn listed<Name: AsRef<str>>(names: &[Name], and: &str) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.as_ref().to_owned(),
+        [most @ .., last] => {
+            let most: Vec<&str> = most.iter().map(AsRef::as_ref).collect();
+            format!("{} {and} {}", most.join(", "), last.as_ref())
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_last_one_has_a_word_before_it() {
+        let listed = |names: &[&str]| listed(names, "or");
+        assert_eq!([listed(&[]), listed(&["a"])], ["", "a"]);
+        assert_eq!([listed(&["a", "b"]), listed(&["a", "b", "c"])], ["a or b", "a, b or c"]);
+    }
 
     #[test]
     fn thousands_are_set_apart() {

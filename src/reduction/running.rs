@@ -4,6 +4,7 @@
 use smallvec::{SmallVec, smallvec};
 
 use super::arrangement::Arrangement;
+use crate::num::solve_floats;
 use crate::search::RatioFunction;
 use crate::train::{HOUSING, MAX_SETS, SetKind};
 
@@ -132,7 +133,8 @@ impl Running {
         }
         speed_rows[shafts - 1][usize::from(core.input) - 1] = 1.0;
         speed_rows[shafts - 1][shafts] = 1.0;
-        let speeds = solved(speed_rows, shafts)?;
+        let mut speeds = [0.0; ROOM];
+        solve_floats(&mut speed_rows[..shafts], &mut speeds)?;
         // The torques of a set are its Willis row, turned so that T_S is 1.
         let mut torque_rows = [[0.0; ROOM]; ROOM];
         for (v, seats) in seats.iter().enumerate() {
@@ -143,7 +145,8 @@ impl Running {
         }
         torque_rows[usize::from(core.output) - 1][shafts - 1] = -1.0;
         torque_rows[usize::from(core.input) - 1][shafts] = 1.0;
-        let torques = solved(torque_rows, shafts)?;
+        let mut torques = [0.0; ROOM];
+        solve_floats(&mut torque_rows[..shafts], &mut torques)?;
         let speed = |seat: u8| if seat == HOUSING { 0.0 } else { speeds[usize::from(seat) - 1] };
         let mut sets: SmallVec<[SetDuty; MAX_SETS]> = smallvec![];
         let mut branch_power = 0.0f64;
@@ -158,29 +161,4 @@ impl Running {
         let shaft_speed = speeds[..shafts].iter().fold(0.0f64, |most, speed| most.max(speed.abs()));
         Some(Self { sets, shaft_speed, branch_power })
     }
-}
-
-/// Gaussian elimination with row pivoting of `[A | b]`, `size` rows.
-fn solved(mut rows: [[f64; ROOM]; ROOM], size: usize) -> Option<[f64; ROOM]> {
-    for column in 0..size {
-        let at = |row: &usize| rows[*row][column].abs();
-        let pivot = (column..size).max_by(|a, b| at(a).total_cmp(&at(b)))?;
-        if rows[pivot][column].abs() < 1e-12 {
-            return None;
-        }
-        rows.swap(column, pivot);
-        let pivot_row = rows[column];
-        for row in &mut rows[column + 1..size] {
-            let factor = row[column] / pivot_row[column];
-            for k in column..=size {
-                row[k] -= factor * pivot_row[k];
-            }
-        }
-    }
-    let mut values = [0.0; ROOM];
-    for row in (0..size).rev() {
-        let known: f64 = (row + 1..size).map(|k| rows[row][k] * values[k]).sum();
-        values[row] = (rows[row][size] - known) / rows[row][row];
-    }
-    Some(values)
 }

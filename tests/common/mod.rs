@@ -1,6 +1,6 @@
-//! What several test files share: random layouts, and slow plain oracles.
+//! What several houses of tests share: random layouts, and slow plain oracles.
 
-#![allow(dead_code)] // Each test file uses its own part.
+#![allow(dead_code)] // Each house uses its own part.
 
 pub mod arithmetic;
 pub mod exam;

@@ -4,7 +4,7 @@
 //! The planted gears are solved by the exact state solver, one state after the other, and
 //! chosen by a greedy rule: nothing of the engine under test is used to plant.
 
-#![allow(dead_code)] // Each test file uses its own part.
+#![allow(dead_code)] // Each house uses its own part.
 
 use coaxle::motion::solve_state;
 use coaxle::num::to_f64;

@@ -1,6 +1,6 @@
 //! Runs the program as a user would.
 
-#![allow(dead_code)] // Each test file uses its own part.
+#![allow(dead_code)] // Each house uses its own part.
 
 use std::path::{Path, PathBuf};
 use std::process::Output;
@@ -58,6 +58,31 @@ pub fn widest(text: &str) -> usize {
 pub fn interrupt(id: u32) {
     let sent = std::process::Command::new("kill").args(["-INT", &id.to_string()]).status();
     assert!(sent.unwrap().success());
+}
+
+/// Waits until a run's ledger has so many lines, its heading among them; the run must still be at
+/// work then.
+pub fn at_line(run: &mut std::process::Child, ledger: &Path, lines: usize) {
+    let there = || std::fs::read(ledger).is_ok_and(|text| finished_lines(&text) >= lines);
+    while !there() {
+        let ended = run.try_wait().unwrap();
+        assert!(ended.is_none(), "{ended:?} before line {lines} of {}", ledger.display());
+        std::thread::sleep(std::time::Duration::from_millis(1));
+    }
+}
+
+/// Lines that were written to their end.
+pub fn finished_lines(text: &[u8]) -> usize {
+    text.iter().filter(|byte| **byte == b'\n').count()
+}
+
+/// Kills a run when its ledger has so many lines. The kill must hit: a run that is over leaves
+/// nothing to go on with.
+pub fn kill_at_line(mut run: std::process::Child, ledger: &Path, lines: usize) {
+    at_line(&mut run, ledger, lines);
+    run.kill().unwrap();
+    let status = run.wait().unwrap();
+    assert!(status.code().is_none(), "it ended by itself after line {lines}: {status}");
 }
 
 /// All files below a folder and their bytes, but for the time in a summary, sorted.

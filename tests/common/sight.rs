@@ -1,6 +1,6 @@
 //! Golden pictures, and whether the texts of a picture can be read.
 
-#![allow(dead_code)] // Each test file uses its own part.
+#![allow(dead_code)] // Each house uses its own part.
 
 use std::path::{Path, PathBuf};
 

@@ -1,4 +1,4 @@
-//! What a fuzzer calls, one function a target, and what `tests/corpus.rs` calls with the files of
+//! What a fuzzer calls, one function a target, and what `tests/house/corpus.rs` calls with the files of
 //! the corpus: bytes from outside go in, and must be read or refused, never more. Where they are
 //! read, laws that a reader promises are held.
 

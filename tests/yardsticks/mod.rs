@@ -1,4 +1,4 @@
-//! Public yardsticks, shared by `tests/yardsticks.rs` and `benches/yardsticks.rs`: two
+//! Public yardsticks, shared by `tests/engine/yardsticks.rs` and `benches/yardsticks.rs`: two
 //! problems of gear teeth in whole numbers, and a small branch and bound of their own.
 //!
 //! The engine knows layouts, and these are none; what is put to the test is its kind of

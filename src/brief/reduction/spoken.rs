@@ -4,7 +4,8 @@ use itertools::Itertools;
 
 use super::ratio::told;
 use super::{BackDriving, Coupling, Direction, RatioWish, ReductionBrief, Room, TrainWish};
-use crate::brief::spoken::{counted, limit, listed, short, spaced};
+use crate::brief::spoken::{counted, limit, short, spaced};
+use crate::num::listed;
 use crate::train::SetKind;
 
 /// Two sentences: what is sought under which conditions, and what counts.

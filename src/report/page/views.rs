@@ -10,7 +10,7 @@ use super::super::pictures::{shown, unit, words};
 use super::super::record::{Candidate, GearRow, Kind, Record, Stage};
 use super::building::Building;
 use super::reductions;
-use crate::num::{fraction, grouped};
+use crate::num::{fraction, grouped, listed};
 use crate::score::{Better, Criterion};
 use crate::train::{Grip, Layout, ShaftId};
 
@@ -39,17 +39,8 @@ impl Facts {
             states: grouped(record.space.states),
             several: objectives.len() > 1,
             partly: record.shown().count() < record.front().count(),
-            objectives: listed(&objectives),
+            objectives: listed(&objectives, "and"),
         }
-    }
-}
-
-/// Names in a row: `a, b and c`.
-fn listed(names: &[String]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => one.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
     }
 }
 
