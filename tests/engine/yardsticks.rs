@@ -1,14 +1,14 @@
 //! Two public problems of gear teeth, solved with proof, and the bounds held against loops.
 
 #[path = "../yardsticks/mod.rs"]
-mod yardsticks;
+mod problems;
 
+use problems::areas::{Area, Problem, Quotient, Side, Verdict, area_of, search};
+use problems::gear_train::{self, GearTrain};
+use problems::plain;
+use problems::planetary::{self, Planetary};
 use rand::{RngExt as _, SeedableRng as _};
 use rand_pcg::Pcg64;
-use yardsticks::areas::{Area, Problem, Quotient, Side, Verdict, area_of, search};
-use yardsticks::gear_train::{self, GearTrain};
-use yardsticks::plain;
-use yardsticks::planetary::{self, Planetary};
 
 const ALL: u64 = u64::MAX;
 
