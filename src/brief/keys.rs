@@ -72,6 +72,6 @@ const KEYS: [(&str, &str); 46] = [
         "write a whole number of MiB above 0, such as 2048, or inf for no limit",
     ),
     ("effort.prove", "write true or false"),
-    ("effort.gap", "write [ln spread, step deviation], both from 0 to 1, such as [0.01, 0.005]"),
+    ("effort.gap", "write [ln spread, step deviation], both from 0 to 1, such as [0.001, 0.0005]"),
     ("effort.keep", "write a whole number from 1 to 10000000, such as 20000"),
 ];

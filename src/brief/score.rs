@@ -208,7 +208,7 @@ fn reach(criterion: Criterion) -> (f64, f64) {
 
 /// The gap of briefs that name none: with up to three sets all can be proved.
 pub(super) fn usual_gap(most_sets: u8) -> (f64, f64) {
-    if usize::from(most_sets) == MAX_SETS { (0.01, 0.005) } else { (0.0, 0.0) }
+    if usize::from(most_sets) == MAX_SETS { (0.001, 0.0005) } else { (0.0, 0.0) }
 }
 
 /// The effort that a brief allows, with so many sets at most.
