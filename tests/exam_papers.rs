@@ -3,7 +3,7 @@
 
 mod common;
 
-use coaxle::brief::{Bounds, FormsWish};
+use coaxle::brief::{Bounds, FormsWish, Parallel};
 use coaxle::exam::{NoPapers, check, choose};
 use coaxle::problem::{Answer, Demands, Form, Item, Kind, Level, Part, Said, Step, Topic};
 use itertools::Itertools;
@@ -57,6 +57,7 @@ fn wish(random: &mut Pcg64, forms: usize, items: usize) -> FormsWish {
     FormsWish {
         forms,
         items,
+        parallel: Parallel::SameDifficulty,
         points,
         minutes,
         difficulty: Some(random.random_range(3 * n..12 * n)),
@@ -164,6 +165,7 @@ fn a_large_pool_is_solved_to_the_proved_best() {
     let wish = FormsWish {
         forms: 4,
         items: 8,
+        parallel: Parallel::SameDifficulty,
         points: Some(Bounds { least: 26, most: 30 }),
         minutes: Some(Bounds { least: 50, most: 110 }),
         difficulty: Some(117),

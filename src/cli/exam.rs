@@ -19,7 +19,7 @@ use crate::num::to_f64;
 use crate::paper::Words;
 use crate::problem::Item;
 use crate::report::{
-    ExamRecord, exam_claim, marks_claim, read_answers, read_exam, write_exam, write_marks,
+    ClassFile, ExamRecord, exam_claim, marks_claim, read_answers, read_exam, write_exam, write_marks,
 };
 use crate::search::Controls;
 
@@ -139,23 +139,33 @@ fn mark_class(args: &ExamArgs, given: &[PathBuf]) -> Result<(), Error> {
     Folder::settle(folder, &disk)?;
     let exam = read_exam(folder)?;
     input::announce(answers, voice);
-    let scripts = read_answers(answers, &exam)?;
+    let class = read_answers(answers, &exam)?;
+    for line in &class.refused {
+        // Said however quiet it shall be: somebody is without marks.
+        voice.warning(&format!("line {} is not marked: {}", line.line, line.why));
+    }
     let words = Words::of(&exam.language, false)?;
     let say = |said: &_| words.say(said).map(|text| text.plain()).unwrap_or_default();
     let marks: Vec<StudentMarks> =
-        scripts.iter().filter_map(|script| mark(&exam, script, &say)).collect();
+        class.scripts.iter().filter_map(|script| mark(&exam, script, &say)).collect();
     let report = class_report(&exam, &marks);
     let into = args.out.as_deref().unwrap_or(folder);
     let request = marks_request(&exam, answers);
     let mut kept = Folder::open(into, &disk, marks_claim(&request))?;
-    let written = write_marks(&exam, &marks, &report, &mut kept)?;
+    let written = write_marks(&exam, &marks, &class.refused, &report, &mut kept)?;
     tell(&mut kept, voice);
     if args.json {
-        return voice.answer(&super::json(&report)?);
+        return voice.answer(&super::json(&ClassFile::of(&report, &class.refused))?);
     }
     if args.quiet {
         return Ok(());
     }
+    let text = marks_table(&marks) + &questions(&marks);
+    voice.answer(&(text + &paths(into, &written)))
+}
+
+/// One line a student.
+fn marks_table(marks: &[StudentMarks]) -> String {
     let columns = [
         Column::new("student", Align::Left),
         Column::new("paper", Align::Left),
@@ -165,22 +175,26 @@ fn mark_class(args: &ExamArgs, given: &[PathBuf]) -> Result<(), Error> {
     ];
     let row = |one: &StudentMarks| {
         vec![
-            one.student.clone(),
+            one.called(),
             one.paper.clone(),
             decimal(to_f64(&one.total()), 2),
             decimal(to_f64(&one.of()), 0),
             one.waiting().join(" "),
         ]
     };
-    let rows = marks.iter().map(row).collect();
-    let mut text = table(&columns, rows);
+    table(&columns, marks.iter().map(row).collect())
+}
+
+/// Answers that a person is asked about, and rows that are no answer.
+fn questions(marks: &[StudentMarks]) -> String {
     let paint = Paint::of_stdout();
-    for one in &marks {
+    let mut text = String::new();
+    for one in marks {
         for mark in one.marks.iter().filter(|mark| mark.note.is_some()) {
             let note = mark.note.unwrap_or_default();
-            let line = format!("{}, {}: {note}", one.student, mark.label);
+            let line = format!("{}, {}: {note}", one.called(), mark.label);
             text += &(paint.bad(wrapped(&line, 2).trim_end()) + "\n");
         }
     }
-    voice.answer(&(text + &paths(into, &written)))
+    text
 }

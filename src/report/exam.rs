@@ -12,7 +12,8 @@ use std::path::PathBuf;
 
 use serde::Serialize;
 
-pub use marks::{marks_claim, write_marks};
+pub use class_table::{ClassTable, RefusedLine};
+pub use marks::{ClassFile, marks_claim, write_marks};
 pub use read::{read_answers, read_exam};
 
 use super::cells::csv_text;
@@ -138,7 +139,7 @@ fn template(papers: &[ExamPaper]) -> Result<String, Error> {
     columns.dedup();
     let names = columns.into_iter().map(|(.., column)| column);
     csv_text(
-        ["student", "paper"].map(str::to_owned).into_iter().chain(names),
+        ["student", "paper", "number"].map(str::to_owned).into_iter().chain(names),
         Vec::<Vec<String>>::new(),
     )
 }
