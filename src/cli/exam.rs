@@ -19,7 +19,8 @@ use crate::num::to_f64;
 use crate::paper::Words;
 use crate::problem::Item;
 use crate::report::{
-    ClassFile, ExamRecord, exam_claim, marks_claim, read_answers, read_exam, write_exam, write_marks,
+    ClassFile, ExamRecord, exam_claim, marks_claim, read_answers, read_exam, write_exam,
+    write_marks,
 };
 use crate::search::Controls;
 

@@ -2,9 +2,9 @@
 
 use super::family::{Need, clean};
 use super::told::draft;
-use crate::exam::options::choice;
+use crate::exam::options::exchangeable;
 use crate::exam::shop::{Shop, step};
-use crate::motion::{Effect, Failure, faults};
+use crate::motion::{Effect, Failure, Fault, faults};
 use crate::problem::{Answer, Demands, Item, Kind, Level, Misconception, Said, Topic};
 
 pub(in crate::exam) fn fault(shop: &mut Shop<'_>) -> Option<Item> {
@@ -17,21 +17,35 @@ pub(in crate::exam) fn fault(shop: &mut Shop<'_>) -> Option<Item> {
     };
     let gearbox = clean(shop, &need)?;
     let failures = faults(&gearbox.layout);
-    let fault = &failures[shop.chance.below(failures.len())];
+    let mut fault = &failures[shop.chance.below(failures.len())];
     let gears = &gearbox.gears;
-    let kept = |index: &usize| matches!(fault.effect(*index), Some(Effect::Kept { .. }));
-    let names = |of: Vec<usize>| of.into_iter().map(|i| gears[i].name.clone()).collect::<Vec<_>>();
-    let left = names((0..gears.len()).filter(kept).collect());
-    let lost = names((0..gears.len()).filter(|index| !kept(index)).collect());
+    let left_of = |fault: &Fault| -> Vec<String> {
+        let kept = |index: &usize| matches!(fault.effect(*index), Some(Effect::Kept { .. }));
+        (0..gears.len()).filter(kept).map(|index| gears[index].name.clone()).collect()
+    };
+    let as_choice = shop.chance.below(3) == 0;
+    let mut choice = None;
+    if as_choice {
+        let all = lists(&failures, fault.failure, gears.len(), left_of);
+        let some = shop.chance.some(&all, 4);
+        let right = shop.chance.below(some.len().max(1));
+        fault = some.get(right).filter(|_| some.len() > 2)?.0;
+        let options = some.iter().map(|(_, left)| say(left)).collect();
+        choice = Some(exchangeable(options, right, &mut shop.chance, |other| {
+            let apart = some[other].1.iter().all(|name| !some[right].1.contains(name));
+            if apart { Misconception::IdleForEngaged } else { Misconception::OtherGear }
+        })?);
+    }
+    let all: Vec<String> = gears.iter().map(|gear| gear.name.clone()).collect();
+    let left = left_of(fault);
+    let lost: Vec<String> = all.iter().filter(|name| !left.contains(name)).cloned().collect();
     // All or none left would be guessed.
     if left.is_empty() || lost.is_empty() {
         return None;
     }
     let stuck = fault.failure == Failure::StaysEngaged;
-    let all: Vec<String> = gears.iter().map(|gear| gear.name.clone()).collect();
-    let as_choice = shop.chance.below(3) == 0;
-    let answer = if as_choice {
-        choice(say(&left), wrong_lists(&all, &left, &lost), 3, &mut shop.chance)?
+    let answer = if let Some(choice) = choice {
+        choice
     } else {
         let wrong =
             vec![(lost, Misconception::OtherGear), (all.clone(), Misconception::IdleForEngaged)];
@@ -74,14 +88,21 @@ fn say(names: &[String]) -> Said {
     }
 }
 
-/// Lists that errors lead to: the lost ones for those that are left, the element taken as idle
-/// so that all are left, a gear too few, every gear taken as lost.
-fn wrong_lists(all: &[String], left: &[String], lost: &[String]) -> Vec<(Said, Misconception)> {
-    let mut lists =
-        vec![(say(lost), Misconception::OtherGear), (say(all), Misconception::IdleForEngaged)];
-    if left.len() > 1 {
-        lists.push((say(&left[..left.len() - 1]), Misconception::OtherGear));
+/// What is left after each fault of one sort, each list once, with a fault that leaves it: of
+/// the same gearbox any of them may be asked for. All or nothing would be guessed.
+fn lists<'a>(
+    failures: &'a [Fault],
+    failure: Failure,
+    gears: usize,
+    left: impl Fn(&Fault) -> Vec<String>,
+) -> Vec<(&'a Fault, Vec<String>)> {
+    let mut all: Vec<(&Fault, Vec<String>)> = Vec::new();
+    for fault in failures.iter().filter(|fault| fault.failure == failure) {
+        let left = left(fault);
+        let known = all.iter().any(|(_, other)| *other == left);
+        if !known && !left.is_empty() && left.len() < gears {
+            all.push((fault, left));
+        }
     }
-    lists.push((say(&[]), Misconception::NeutralForLock));
-    lists
+    all
 }

@@ -3,7 +3,7 @@
 use super::family::{Need, clean};
 use super::told::draft;
 use crate::exam::clean::rounded;
-use crate::exam::options::{Wrong, choice, number};
+use crate::exam::options::{Wrong, exchangeable, number};
 use crate::exam::shop::{Shop, step};
 use crate::num::{Fraction, to_f64};
 use crate::problem::{
@@ -11,14 +11,12 @@ use crate::problem::{
 };
 
 pub(in crate::exam) fn ladder(shop: &mut Shop<'_>) -> Option<Item> {
-    let four = shop.chance.below(2) == 0;
-    let need = Need { sets: shop.several_sets(), engaged: 2, elements: 4, forward: 3 };
+    let need = Need { sets: shop.several_sets(), engaged: 2, elements: 4, forward: 4 };
     let gearbox = clean(shop, &need)?;
-    let mut ratios: Vec<(String, Fraction)> =
+    let all: Vec<(String, Fraction)> =
         gearbox.forward().map(|gear| (gear.name.clone(), gear.ratio.clone())).collect();
-    ratios.truncate(if four { 5 } else { 4 });
-    let steps: Vec<Fraction> = ratios.windows(2).map(|pair| &pair[0].1 / &pair[1].1).collect();
-    let (right, judged) = judged(shop, &ratios, &steps)?;
+    let ((ratios, steps), right) = in_turn(shop, &all)?;
+    let judged = judged(shop, &ratios, &steps, right)?;
     let spread = &ratios.first()?.1 / &ratios.last()?.1;
     let table = table(&ratios, &steps);
     let shown: Vec<String> =
@@ -78,19 +76,41 @@ fn largest(values: &[Fraction]) -> Option<usize> {
     (!values.iter().enumerate().any(near)).then_some(most)
 }
 
-/// Which step is largest: its place, and a choice of it.
-fn judged(shop: &mut Shop<'_>, ratios: &Ratios, steps: &[Fraction]) -> Option<(usize, Answer)> {
+/// Which step is largest, the one at `right`: a choice among all of them.
+fn judged(
+    shop: &mut Shop<'_>,
+    ratios: &Ratios,
+    steps: &[Fraction],
+    right: usize,
+) -> Option<Answer> {
     let differences: Vec<Fraction> =
         ratios.windows(2).map(|pair| &pair[0].1 - &pair[1].1).collect();
-    let right = largest(steps)?;
-    let smallest = (0..steps.len()).min_by(|&a, &b| steps[a].cmp(&steps[b]))?;
-    let mut wrong = Vec::new();
-    if let Some(by_difference) = largest(&differences) {
-        wrong.push((say(ratios, by_difference), Misconception::StepAsDifference));
-    }
-    wrong.push((say(ratios, smallest), Misconception::InverseRatio));
-    wrong.push((Said::new("steps-equal"), Misconception::SpreadAsDifference));
-    Some((right, choice(say(ratios, right), wrong, 2, &mut shop.chance)?))
+    let by_difference = largest(&differences);
+    let options = (0..steps.len()).map(|step| say(ratios, step)).collect();
+    exchangeable(options, right, &mut shop.chance, |other| match Some(other) == by_difference {
+        true => Misconception::StepAsDifference,
+        false => Misconception::InverseRatio,
+    })
+}
+
+/// Gears in a row with their ratios and steps.
+type Ladder = (Vec<(String, Fraction)>, Vec<Fraction>);
+
+/// Gears in a row whose largest step is at the place whose turn it is, so that every place is
+/// right equally often; `None` where the gearbox has none.
+fn in_turn(shop: &mut Shop<'_>, all: &Ratios) -> Option<(Ladder, usize)> {
+    let lengths: Vec<usize> = (4..=all.len().min(5)).collect();
+    let length = *shop.chance.pick(&lengths)?;
+    let right = shop.turn(length - 1);
+    let ladders = all.windows(length).map(|ratios| {
+        let steps = ratios.windows(2).map(|pair| &pair[0].1 / &pair[1].1).collect();
+        (ratios.to_vec(), steps)
+    });
+    let fits = |(_, steps): &Ladder| largest(steps) == Some(right);
+    let fitting: Vec<Ladder> = ladders.filter(fits).collect();
+    let ladder = shop.chance.pick(&fitting)?.clone();
+    shop.next_turn(length - 1);
+    Some((ladder, right))
 }
 
 fn spread_answer(ratios: &Ratios, spread: &Fraction) -> Answer {

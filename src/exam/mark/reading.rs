@@ -42,8 +42,9 @@ pub(super) fn verdict(place: &Place<'_>, written: &str, say: &dyn Fn(&Said) -> S
     }
     match (answer, place.cell) {
         (_, Some((_, cell))) => cell_verdict(cell, &written, say),
-        (Answer::Number { .. } | Answer::Fraction { .. }, _) => Wanted::of(answer)
-            .map_or(Verdict::ByHand, |wanted| wanted.verdict(&written)),
+        (Answer::Number { .. } | Answer::Fraction { .. }, _) => {
+            Wanted::of(answer).map_or(Verdict::ByHand, |wanted| wanted.verdict(&written))
+        }
         (Answer::Choice { options, right }, _) => chosen(&written, options, *right),
         (Answer::Names { from, accepted, wrong }, _) => {
             names(behind_equals(&written), from, accepted, wrong)
@@ -96,8 +97,11 @@ impl<'a> Wanted<'a> {
         if written.contains(';') {
             return Verdict::Asked("several answers");
         }
-        let sides: Vec<&str> =
-            written.split(['=', '≈', '~', '≅']).map(about).filter(|side| !side.is_empty()).collect();
+        let sides: Vec<&str> = written
+            .split(['=', '≈', '~', '≅'])
+            .map(about)
+            .filter(|side| !side.is_empty())
+            .collect();
         let Some(last) = sides.last() else { return Verdict::Asked("no number") };
         let last = match number_with_unit(last, self.unit) {
             Ok(read) => read,
@@ -242,7 +246,11 @@ mod tests {
     use crate::problem::{Part, Step};
 
     fn part(answer: Answer) -> Part {
-        Part { ask: Said::new("ask"), answer, steps: vec![Step { said: Said::new("s"), points: 2 }] }
+        Part {
+            ask: Said::new("ask"),
+            answer,
+            steps: vec![Step { said: Said::new("s"), points: 2 }],
+        }
     }
 
     /// The verdict as a student meets it: through the place, from the raw cell.
@@ -254,10 +262,8 @@ mod tests {
     }
 
     fn rpm(exact: Fraction) -> Answer {
-        let wrong = vec![WrongNumber {
-            value: -exact.clone(),
-            misconception: Misconception::LostSign,
-        }];
+        let wrong =
+            vec![WrongNumber { value: -exact.clone(), misconception: Misconception::LostSign }];
         let tolerance = fraction(1, 10);
         let (unit, sign) = (Unit::Rpm, SignRule::Counts);
         Answer::Number { exact, unit, places: 1, tolerance, sign, wrong }
@@ -273,9 +279,21 @@ mod tests {
     fn answers_that_any_teacher_takes_are_right() {
         let speed = rpm(fraction(1500, 1));
         for written in [
-            "1500", "1500 rpm", "1500 min⁻¹", "1500 r/min", "1500 rev/min", "n = 1500", "≈1500",
-            "n_2 = 3000/2 = 1500", "~ 1500.05", "about 1500", "1 500", "1500,0", "n ≈ 1500 1/min",
-            "72/24 + 1 = 1500", "1,500.0",
+            "1500",
+            "1500 rpm",
+            "1500 min⁻¹",
+            "1500 r/min",
+            "1500 rev/min",
+            "n = 1500",
+            "≈1500",
+            "n_2 = 3000/2 = 1500",
+            "~ 1500.05",
+            "about 1500",
+            "1 500",
+            "1500,0",
+            "n ≈ 1500 1/min",
+            "72/24 + 1 = 1500",
+            "1,500.0",
         ] {
             assert_eq!(at(&speed, written), Verdict::Right, "{written}");
         }
@@ -289,8 +307,18 @@ mod tests {
     fn what_is_not_understood_waits_for_a_person() {
         let speed = rpm(fraction(1500, 1));
         for written in [
-            "1,500", "1.500", "1500 rad/s", "1500 rpm reversed", "3 1/13", "1500; 200",
-            "n = 1500 = 1600", "n = 27 = x", "fifteen hundred", "2026-04-03", "#VALUE!", "1.5e3",
+            "1,500",
+            "1.500",
+            "1500 rad/s",
+            "1500 rpm reversed",
+            "3 1/13",
+            "1500; 200",
+            "n = 1500 = 1600",
+            "n = 27 = x",
+            "fifteen hundred",
+            "2026-04-03",
+            "#VALUE!",
+            "1.5e3",
             "1500?",
         ] {
             assert!(is_asked(at(&speed, written)), "{written}");
@@ -301,10 +329,8 @@ mod tests {
 
     #[test]
     fn fractions_are_in_lowest_terms_or_asked_back() {
-        let wrong = vec![WrongNumber {
-            value: fraction(-3, 4),
-            misconception: Misconception::LostSign,
-        }];
+        let wrong =
+            vec![WrongNumber { value: fraction(-3, 4), misconception: Misconception::LostSign }];
         let ratio = Answer::Fraction { exact: fraction(3, 4), sign: SignRule::Counts, wrong };
         for written in ["3/4", "i = 3/4", "3:4", "¾", "i = 48/64 = 3/4", "3/4 = 0.75"] {
             let verdict = at(&ratio, written);
@@ -312,14 +338,17 @@ mod tests {
             // A chain that is not in lowest terms on the way is for a person, not wrong.
             assert!(right || written.contains("48") && is_asked(verdict), "{written}: {verdict:?}");
         }
-        for written in ["0.75", "0,75", "0.7", "6/8", "46115", "2026-04-03", "04/03", "3-Apr", "1 3/4"] {
+        for written in
+            ["0.75", "0,75", "0.7", "6/8", "46115", "2026-04-03", "04/03", "3-Apr", "1 3/4"]
+        {
             assert!(is_asked(at(&ratio, written)), "{written}: {:?}", at(&ratio, written));
         }
         assert_eq!(at(&ratio, "-3/4"), LOST);
         assert_eq!(at(&ratio, "-0.75"), LOST);
         assert_eq!(at(&ratio, "4/3"), Verdict::Wrong(None));
         assert_eq!(at(&ratio, "2.5"), Verdict::Wrong(None));
-        let whole = Answer::Fraction { exact: fraction(4, 1), sign: SignRule::Counts, wrong: vec![] };
+        let whole =
+            Answer::Fraction { exact: fraction(4, 1), sign: SignRule::Counts, wrong: vec![] };
         for written in ["4", "4.0", "4/1"] {
             assert_eq!(at(&whole, written), Verdict::Right, "{written}");
         }

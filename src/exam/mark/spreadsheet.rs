@@ -48,7 +48,9 @@ fn is_date(text: &str) -> bool {
                     || (a.len() <= 2 && b.len() <= 2 && (c.len() == 2 || c.len() == 4))
             }
             // A fraction or a negative number begins with no 0.
-            [a, b] => mark == '/' && [a, b].iter().any(|part| part.len() > 1 && part.starts_with('0')),
+            [a, b] => {
+                mark == '/' && [a, b].iter().any(|part| part.len() > 1 && part.starts_with('0'))
+            }
             _ => false,
         }
     })
@@ -84,15 +86,41 @@ mod tests {
     #[test]
     fn dates_times_and_errors_are_suspected_and_answers_are_not() {
         for cell in [
-            "2026-04-03", "2026-04-03 00:00:00", "2026-04-03T00:00:00", "03/04/2026", "3.4.26",
-            "04/03", "27-Nov", "3. Apr", "Nov 27", "Apr-26", "27/11/26", "02:03:00", "2:03 PM",
-            "#VALUE!", "#NAME?", "Err:508",
+            "2026-04-03",
+            "2026-04-03 00:00:00",
+            "2026-04-03T00:00:00",
+            "03/04/2026",
+            "3.4.26",
+            "04/03",
+            "27-Nov",
+            "3. Apr",
+            "Nov 27",
+            "Apr-26",
+            "27/11/26",
+            "02:03:00",
+            "2:03 PM",
+            "#VALUE!",
+            "#NAME?",
+            "Err:508",
         ] {
             assert!(suspicion(cell).is_some(), "{cell}");
         }
         for cell in [
-            "27/11", "-27/11", "2.45", "1.234.567", "27:11", "440 rpm", "A, C", "same", "x", "none",
-            "1 may 2 x", "24", "1 500", "marked", "n = 3/4",
+            "27/11",
+            "-27/11",
+            "2.45",
+            "1.234.567",
+            "27:11",
+            "440 rpm",
+            "A, C",
+            "same",
+            "x",
+            "none",
+            "1 may 2 x",
+            "24",
+            "1 500",
+            "marked",
+            "n = 3/4",
         ] {
             assert_eq!(suspicion(cell), None, "{cell}");
         }

@@ -40,7 +40,8 @@ struct Teeth {
 
 fn read(written: &str) -> Option<Teeth> {
     let pairs = pairs(written)?;
-    let names: Vec<Option<usize>> = pairs.iter().map(|(name, _)| place(name)).collect::<Option<_>>()?;
+    let names: Vec<Option<usize>> =
+        pairs.iter().map(|(name, _)| place(name)).collect::<Option<_>>()?;
     let numbers: Vec<u32> = pairs.iter().map(|(_, number)| *number).collect();
     if names.iter().all(Option::is_none) {
         return in_order(&numbers, false);
@@ -113,9 +114,18 @@ mod tests {
     fn teeth_are_three_numbers_or_four_named_or_in_order() {
         let accepted = [[26, 20, 66, 5], [24, 24, 72, 3]];
         for written in [
-            "24/24/72", "S 24, P 24, R 72, N = 3", "S26, P20, R66, N=5", "S=26 P=20 R=66",
-            "Z_S = 26, Z_P = 20, Z_R = 66", "R 66, S 26, P 20", "26 20 66", "26-20-66", "26/20/66/5",
-            "26/20/66 × 5", "sun 26, planet 20, ring 66", "26/20/66 teeth",
+            "24/24/72",
+            "S 24, P 24, R 72, N = 3",
+            "S26, P20, R66, N=5",
+            "S=26 P=20 R=66",
+            "Z_S = 26, Z_P = 20, Z_R = 66",
+            "R 66, S 26, P 20",
+            "26 20 66",
+            "26-20-66",
+            "26/20/66/5",
+            "26/20/66 × 5",
+            "sun 26, planet 20, ring 66",
+            "26/20/66 teeth",
         ] {
             let written = written.replace('×', "x");
             assert_eq!(teeth(&written, &accepted), Verdict::Right, "{written}");
@@ -124,8 +134,16 @@ mod tests {
             assert_eq!(teeth(written, &accepted), Verdict::Wrong(None), "{written}");
         }
         for written in [
-            "24/72", "24/24/72/99999999999", "66/20/26", "5 planets: 26/20/66", "3/26/20/66",
-            "5/26/20/66", "A26 B20 C66", "S26 S20 R66", "", "26/20/66 or 24/24/72",
+            "24/72",
+            "24/24/72/99999999999",
+            "66/20/26",
+            "5 planets: 26/20/66",
+            "3/26/20/66",
+            "5/26/20/66",
+            "A26 B20 C66",
+            "S26 S20 R66",
+            "",
+            "26/20/66 or 24/24/72",
         ] {
             assert!(matches!(teeth(written, &accepted), Verdict::Asked(_)), "{written}");
         }

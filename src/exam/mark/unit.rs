@@ -139,9 +139,23 @@ mod tests {
     #[test]
     fn units_are_read_in_every_spelling_that_a_teacher_takes() {
         for text in [
-            "1500", "1500 rpm", "1500rpm", "1500 RPM", "1500 r.p.m.", "1500 min⁻¹", "1500 min-1",
-            "1500 min^-1", "1500 1/min", "1500/min", "1500 r/min", "1500 rev/min", "1500 U/min",
-            "1500 revolutions per minute", "1 500 min−1", "25 rps", "25 1/s",
+            "1500",
+            "1500 rpm",
+            "1500rpm",
+            "1500 RPM",
+            "1500 r.p.m.",
+            "1500 min⁻¹",
+            "1500 min-1",
+            "1500 min^-1",
+            "1500 1/min",
+            "1500/min",
+            "1500 r/min",
+            "1500 rev/min",
+            "1500 U/min",
+            "1500 revolutions per minute",
+            "1 500 min−1",
+            "25 rps",
+            "25 1/s",
         ] {
             assert_eq!(read(text, Unit::Rpm), Some(fraction(1500, 1)), "{text}");
         }

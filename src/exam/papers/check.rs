@@ -61,8 +61,7 @@ fn check_plan(papers: &[Vec<usize>], pool: &[Item]) -> Result<(), String> {
 /// What the plan of a paper says of an item.
 fn line(item: &Item) -> String {
     let topics: Vec<&str> = item.topics.iter().map(|topic| topic.word()).collect();
-    let answers: Vec<&str> =
-        item.parts.iter().map(|part| Form::word(part.answer.form())).collect();
+    let answers: Vec<&str> = item.parts.iter().map(|part| Form::word(part.answer.form())).collect();
     format!(
         "{} of {} ({}), {} points, {} min, difficulty {}",
         item.kind.word(),

@@ -91,9 +91,8 @@ fn told_apart(read: Vec<(u64, Script)>, refused: &mut Vec<RefusedLine>) -> Vec<S
     };
     let mut kept = Vec::new();
     for (index, (line, script)) in read.iter().enumerate() {
-        let mut others = read.iter().enumerate().filter(|(at, (_, one))| {
-            *at != index && same(one, script)
-        });
+        let mut others =
+            read.iter().enumerate().filter(|(at, (_, one))| *at != index && same(one, script));
         let twin = others.clone().find(|(_, (_, one))| one.number == script.number);
         if let (Some(number), Some((_, (other, _)))) = (&script.number, twin) {
             let problem = format!(
@@ -197,8 +196,7 @@ impl Row<'_> {
         };
         let column = place.column(paper);
         let problem = format!("is {}, but the table has no column {column}", paper.name);
-        let mend =
-            "take the head of answers.csv whole: what a student left open is an empty cell";
+        let mend = "take the head of answers.csv whole: what a student left open is an empty cell";
         Err(Mistake::at(self.at("paper"), problem, mend))
     }
 

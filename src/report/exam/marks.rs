@@ -50,11 +50,7 @@ fn points(value: &Fraction) -> String {
 
 /// One line a student and place, so that papers of different places share one table; then one
 /// for each line of answers that was not understood, without points.
-fn table(
-    exam: &Exam,
-    marks: &[StudentMarks],
-    refused: &[RefusedLine],
-) -> Result<Vec<u8>, Error> {
+fn table(exam: &Exam, marks: &[StudentMarks], refused: &[RefusedLine]) -> Result<Vec<u8>, Error> {
     let head = ["student", "paper", "place", "points", "of", "misconception", "note", "number"];
     let mut rows: Vec<Vec<String>> = Vec::new();
     for student in marks {
@@ -73,9 +69,19 @@ fn table(
         rows.push(row("total", total, &of, String::new(), String::new()));
     }
     for line in refused {
-        let note = format!("line {} is not marked: {}: {}", line.line, line.why.key, line.why.problem);
+        let note =
+            format!("line {} is not marked: {}: {}", line.line, line.why.key, line.why.problem);
         let empty = String::new;
-        rows.push(vec![line.student.clone(), empty(), empty(), empty(), empty(), empty(), note, empty()]);
+        rows.push(vec![
+            line.student.clone(),
+            empty(),
+            empty(),
+            empty(),
+            empty(),
+            empty(),
+            note,
+            empty(),
+        ]);
     }
     let text = csv_text(head.map(str::to_owned), rows)?;
     Ok(text.into_bytes())
