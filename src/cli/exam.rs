@@ -10,7 +10,7 @@ use super::interrupt;
 use super::look::{Align, Column, Paint, decimal, table, wrapped};
 use super::search::paths;
 use super::voice::Voice;
-use crate::brief::ExamBrief;
+use crate::brief::{ExamBrief, Parallel};
 use crate::doors;
 use crate::error::{Error, Mistake};
 use crate::exam::{Exam, StudentMarks, class_report, mark};
@@ -96,11 +96,22 @@ fn closing(record: &ExamRecord, folder: &Path, files: usize) -> String {
         "Difficulty: {} wanted, the farthest paper is {} off; ",
         record.target, record.deviation
     );
-    text += &if record.deviation == record.bound {
-        format!("proved: no choice from the {} items comes nearer. ", record.pool)
-    } else {
-        format!("none nearer than {} exists. ", record.bound)
+    text += &match (record.deviation == record.bound, record.bound) {
+        (true, _) => format!("proved: no choice from the {} items comes nearer. ", record.pool),
+        (false, 0) => "whether any comes nearer was not decided. ".to_owned(),
+        (false, bound) => format!("that one comes nearer than {bound} off is excluded by proof. "),
     };
+    if record.exam.papers.len() > 1 {
+        text += match record.brief.forms.parallel {
+            Parallel::SamePlan => {
+                "The papers have one plan: problem by problem the same kind, points, minutes and \
+                 difficulty, with other numbers and gearboxes. "
+            }
+            Parallel::SameDifficulty => {
+                "The papers are equal in the sum of their difficulty only, not in what they ask. "
+            }
+        };
+    }
     let pdf = cfg!(feature = "papers");
     if !pdf {
         text += "PDF: print the HTML pages, or build Coaxle with --features papers. ";

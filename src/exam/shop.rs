@@ -19,8 +19,8 @@ pub(super) struct Shop<'a> {
     /// Every set that meets every condition within the limits of the brief, shuffled.
     pub sets: Deck<GearSet>,
     simple: Deck<GearSet>,
-    /// Of each number of options which one is right next.
-    turns: BTreeMap<usize, usize>,
+    /// Of each question and number of options which one is right next.
+    turns: BTreeMap<(bool, usize), usize>,
 }
 
 /// Largest denominator of a simple base ratio.
@@ -63,13 +63,13 @@ impl<'a> Shop<'a> {
 
     /// Which of `options` is to be right, where the numbers decide and not chance. It stays until
     /// [`Shop::next_turn`], so that what is seldom comes as often as what is common.
-    pub fn turn(&self, options: usize) -> usize {
-        self.turns.get(&options).copied().unwrap_or_default()
+    pub fn turn(&self, question: bool, options: usize) -> usize {
+        self.turns.get(&(question, options)).copied().unwrap_or_default()
     }
 
-    pub fn next_turn(&mut self, options: usize) {
-        let next = (self.turn(options) + 1) % options;
-        self.turns.insert(options, next);
+    pub fn next_turn(&mut self, question: bool, options: usize) {
+        let next = (self.turn(question, options) + 1) % options;
+        self.turns.insert((question, options), next);
     }
 
     /// From two sets to the most of the brief.

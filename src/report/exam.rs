@@ -151,6 +151,8 @@ struct Summary<'a> {
     brief: &'a str,
     version: &'a str,
     papers: Vec<&'a str>,
+    /// In what they are parallel, as the brief says it.
+    parallel: &'a str,
     pool: usize,
     exhausted: &'a [(Kind, usize)],
     target: u32,
@@ -178,6 +180,7 @@ fn summary(record: &ExamRecord, files: &Files) -> Result<String, Error> {
         brief: &record.brief.name,
         version: &record.version,
         papers: record.exam.papers.iter().map(|paper| paper.name.as_str()).collect(),
+        parallel: record.brief.forms.parallel.word(),
         pool: record.pool,
         exhausted: &record.exhausted,
         target: record.target,
