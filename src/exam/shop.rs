@@ -1,6 +1,6 @@
 //! What generators draw from: the brief's numbers, the catalogue of sets, and chance.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use num_integer::Integer as _;
 
@@ -20,7 +20,9 @@ pub(super) struct Shop<'a> {
     pub sets: Deck<GearSet>,
     simple: Deck<GearSet>,
     /// Of each question and number of options which one is right next.
-    turns: BTreeMap<(bool, usize), usize>,
+    turns: BTreeMap<(u32, usize), usize>,
+    /// Sets that were given to questions for which few fit.
+    used: BTreeSet<[u32; 3]>,
 }
 
 /// Largest denominator of a simple base ratio.
@@ -42,6 +44,7 @@ impl<'a> Shop<'a> {
             sets,
             simple,
             turns: BTreeMap::new(),
+            used: BTreeSet::new(),
         }
     }
 
@@ -63,11 +66,19 @@ impl<'a> Shop<'a> {
 
     /// Which of `options` is to be right, where the numbers decide and not chance. It stays until
     /// [`Shop::next_turn`], so that what is seldom comes as often as what is common.
-    pub fn turn(&self, question: bool, options: usize) -> usize {
+    pub fn turn(&self, question: u32, options: usize) -> usize {
         self.turns.get(&(question, options)).copied().unwrap_or_default()
     }
 
-    pub fn next_turn(&mut self, question: bool, options: usize) {
+    pub fn is_used(&self, set: &GearSet) -> bool {
+        self.used.contains(&[set.sun, set.planet.unwrap_or_default(), set.ring])
+    }
+
+    pub fn use_up(&mut self, set: &GearSet) {
+        self.used.insert([set.sun, set.planet.unwrap_or_default(), set.ring]);
+    }
+
+    pub fn next_turn(&mut self, question: u32, options: usize) {
         let next = (self.turn(question, options) + 1) % options;
         self.turns.insert((question, options), next);
     }

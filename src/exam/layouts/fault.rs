@@ -1,6 +1,6 @@
 //! An element fails: which gears are left?
 
-use super::family::{Need, clean};
+use super::family::{Gearbox, Need, clean};
 use super::told::draft;
 use crate::exam::options::exchangeable;
 use crate::exam::shop::{Shop, step};
@@ -17,40 +17,65 @@ pub(in crate::exam) fn fault(shop: &mut Shop<'_>) -> Option<Item> {
     };
     let gearbox = clean(shop, &need)?;
     let failures = faults(&gearbox.layout);
-    let mut fault = &failures[shop.chance.below(failures.len())];
-    let gears = &gearbox.gears;
-    let left_of = |fault: &Fault| -> Vec<String> {
-        let kept = |index: &usize| matches!(fault.effect(*index), Some(Effect::Kept { .. }));
-        (0..gears.len()).filter(kept).map(|index| gears[index].name.clone()).collect()
-    };
-    let as_choice = shop.chance.below(3) == 0;
-    let mut choice = None;
-    if as_choice {
-        let all = lists(&failures, fault.failure, gears.len(), left_of);
-        let some = shop.chance.some(&all, 4);
-        let right = shop.chance.below(some.len().max(1));
-        fault = some.get(right).filter(|_| some.len() > 2)?.0;
-        let options = some.iter().map(|(_, left)| say(left)).collect();
-        choice = Some(exchangeable(options, right, &mut shop.chance, |other| {
-            let apart = some[other].1.iter().all(|name| !some[right].1.contains(name));
-            if apart { Misconception::IdleForEngaged } else { Misconception::OtherGear }
-        })?);
+    let fault = &failures[shop.chance.below(failures.len())];
+    if shop.chance.below(3) == 0 {
+        let (fault, answer) = chosen(shop, &failures, fault.failure, &gearbox)?;
+        return Some(item(shop, &gearbox, fault, answer, true));
     }
-    let all: Vec<String> = gears.iter().map(|gear| gear.name.clone()).collect();
-    let left = left_of(fault);
+    let answer = named(&gearbox, fault)?;
+    Some(item(shop, &gearbox, fault, answer, false))
+}
+
+/// Gears that keep their ratio.
+fn left(gearbox: &Gearbox, fault: &Fault) -> Vec<String> {
+    let gears = gearbox.gears.iter().enumerate();
+    let kept = |index: usize| matches!(fault.effect(index), Some(Effect::Kept { .. }));
+    gears.filter(|(index, _)| kept(*index)).map(|(_, gear)| gear.name.clone()).collect()
+}
+
+/// A fault of one sort and what is left among what other faults of it leave.
+fn chosen<'a>(
+    shop: &mut Shop<'_>,
+    failures: &'a [Fault],
+    failure: Failure,
+    gearbox: &Gearbox,
+) -> Option<(&'a Fault, Answer)> {
+    let all = lists(failures, failure, gearbox);
+    let some = shop.chance.some(&all, 4);
+    if some.len() < 3 {
+        return None;
+    }
+    let right = shop.chance.below(some.len());
+    let options = some.iter().map(|(_, left)| say(left)).collect();
+    let answer = exchangeable(options, right, &mut shop.chance, |other| {
+        let apart = some[other].1.iter().all(|name| !some[right].1.contains(name));
+        if apart { Misconception::IdleForEngaged } else { Misconception::OtherGear }
+    })?;
+    Some((some[right].0, answer))
+}
+
+/// The names of what is left; `None` where all or none are, which would be guessed.
+fn named(gearbox: &Gearbox, fault: &Fault) -> Option<Answer> {
+    let all: Vec<String> = gearbox.gears.iter().map(|gear| gear.name.clone()).collect();
+    let left = left(gearbox, fault);
     let lost: Vec<String> = all.iter().filter(|name| !left.contains(name)).cloned().collect();
-    // All or none left would be guessed.
     if left.is_empty() || lost.is_empty() {
         return None;
     }
+    let wrong =
+        vec![(lost, Misconception::OtherGear), (all.clone(), Misconception::IdleForEngaged)];
+    Some(Answer::Names { from: all, accepted: vec![left], wrong })
+}
+
+fn item(
+    shop: &mut Shop<'_>,
+    gearbox: &Gearbox,
+    fault: &Fault,
+    answer: Answer,
+    as_choice: bool,
+) -> Item {
+    let gears = &gearbox.gears;
     let stuck = fault.failure == Failure::StaysEngaged;
-    let answer = if let Some(choice) = choice {
-        choice
-    } else {
-        let wrong =
-            vec![(lost, Misconception::OtherGear), (all.clone(), Misconception::IdleForEngaged)];
-        Answer::Names { from: all, accepted: vec![left.clone()], wrong }
-    };
     let element = &gearbox.layout.elements[fault.element].name;
     let demands = Demands {
         // What engages what stands in the stem: the sets need not be thought of.
@@ -69,7 +94,7 @@ pub(in crate::exam) fn fault(shop: &mut Shop<'_>) -> Option<Item> {
     let scene = shop.scene();
     let failure = if stuck { "stuck" } else { "cannot" };
     let variant = if as_choice { format!("{failure}-choice") } else { failure.to_owned() };
-    let draft = draft(Kind::Fault, shop.level, &variant, &[Topic::Shifting], &gearbox, scene)
+    let draft = draft(Kind::Fault, shop.level, &variant, &[Topic::Shifting], gearbox, scene)
         .fact("element", element)
         .fact("failure", if stuck { "stays" } else { "cannot" })
         .fact("gears", table.join("; "))
@@ -77,8 +102,8 @@ pub(in crate::exam) fn fault(shop: &mut Shop<'_>) -> Option<Item> {
     let phrase = format!("fault-{failure}{}", if as_choice { "" } else { "-names" });
     let ask = Said::new(&phrase).name("element", element);
     let why = Said::new(&format!("fault-{failure}-why")).name("element", element);
-    let result = Said::new("fault-left").name("gears", left.join(", "));
-    Some(draft.part(ask, answer, vec![step(why, 1), step(result, 2)]).done(demands))
+    let result = Said::new("fault-left").name("gears", left(gearbox, fault).join(", "));
+    draft.part(ask, answer, vec![step(why, 1), step(result, 2)]).done(demands)
 }
 
 fn say(names: &[String]) -> Said {
@@ -93,14 +118,13 @@ fn say(names: &[String]) -> Said {
 fn lists<'a>(
     failures: &'a [Fault],
     failure: Failure,
-    gears: usize,
-    left: impl Fn(&Fault) -> Vec<String>,
+    gearbox: &Gearbox,
 ) -> Vec<(&'a Fault, Vec<String>)> {
     let mut all: Vec<(&Fault, Vec<String>)> = Vec::new();
     for fault in failures.iter().filter(|fault| fault.failure == failure) {
-        let left = left(fault);
+        let left = left(gearbox, fault);
         let known = all.iter().any(|(_, other)| *other == left);
-        if !known && !left.is_empty() && left.len() < gears {
+        if !known && !left.is_empty() && left.len() < gearbox.gears.len() {
             all.push((fault, left));
         }
     }

@@ -109,7 +109,7 @@ type Ladder = (Vec<(String, Fraction)>, Vec<Fraction>);
 fn in_turn(shop: &mut Shop<'_>, all: &Ratios, smallest: bool) -> Option<(Ladder, usize)> {
     let lengths: Vec<usize> = (4..=all.len().min(5)).collect();
     let length = *shop.chance.pick(&lengths)?;
-    let right = shop.turn(smallest, length - 1);
+    let right = shop.turn(u32::from(smallest), length - 1);
     let ladders = all.windows(length).map(|ratios| {
         let steps = ratios.windows(2).map(|pair| &pair[0].1 / &pair[1].1).collect();
         (ratios.to_vec(), steps)
@@ -117,7 +117,7 @@ fn in_turn(shop: &mut Shop<'_>, all: &Ratios, smallest: bool) -> Option<(Ladder,
     let fits = |(_, steps): &Ladder| extreme(steps, smallest) == Some(right);
     let fitting: Vec<Ladder> = ladders.filter(fits).collect();
     let ladder = shop.chance.pick(&fitting)?.clone();
-    shop.next_turn(smallest, length - 1);
+    shop.next_turn(u32::from(smallest), length - 1);
     Some((ladder, right))
 }
 

@@ -152,8 +152,8 @@ fn table_item(shop: &mut Shop<'_>, case: &Case) -> Option<Item> {
     Some(draft(shop, case, "table").part(ask, answer, steps).done(demands))
 }
 
-/// Which number of planets can be built? The numbers are drawn first, then which is right, then a
-/// set of which only that one is.
+/// Which number of planets can be built? The numbers are drawn first, then comes the one whose turn
+/// it is to be right, then a set of which only that one is.
 fn choice_item(shop: &mut Shop<'_>) -> Option<Item> {
     let cases: Vec<(Case, u32)> = shop.sets.all().iter().filter_map(Case::sure).collect();
     let only = |numbers: &[u32], right: u32| {
@@ -169,9 +169,16 @@ fn choice_item(shop: &mut Shop<'_>) -> Option<Item> {
     let four = of(4);
     let all = if four.is_empty() { of(3) } else { four };
     let numbers = shop.chance.pick(&all)?.clone();
-    let right = *shop.chance.pick(&numbers)?;
-    let fitting: Vec<&Case> = only(&numbers, right).map(|(case, _)| case).collect();
+    // Few sets take seven planets and not five: the numbers are right in turn, and when one of
+    // them has no set left, none of them is asked for any more.
+    let question = numbers.iter().map(|n| 1 << n).sum();
+    let place = shop.turn(question, numbers.len());
+    let right = numbers[place];
+    let fresh = |case: &&Case| !shop.is_used(&case.set);
+    let fitting: Vec<&Case> = only(&numbers, right).map(|(case, _)| case).filter(fresh).collect();
     let case = *shop.chance.pick(&fitting)?;
+    shop.use_up(&case.set);
+    shop.next_turn(question, numbers.len());
     let say = |&planets: &u32| Said::new("planets-option").count("planets", planets);
     let difference = case.set.ring - case.set.sun;
     let reveals = |other: usize| {
@@ -184,7 +191,6 @@ fn choice_item(shop: &mut Shop<'_>) -> Option<Item> {
             Misconception::AssemblyForgotten
         }
     };
-    let place = numbers.iter().position(|&n| n == right)?;
     let options = numbers.iter().map(say).collect();
     let answer = exchangeable(options, place, &mut shop.chance, reveals)?;
     let steps =
