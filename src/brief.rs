@@ -29,7 +29,7 @@ mod written;
 
 use std::path::Path;
 
-pub use exam::{Bounds, ExamBrief, FormsWish, NumberWish, PaperSize, PaperWish};
+pub use exam::{Bounds, ExamBrief, FormsWish, NumberWish, PaperSize, PaperWish, Parallel};
 pub use gears::{GearWish, Targets};
 pub use reduction::{
     BackDriving, Coupling, Direction, Load, MakingWish, RatioWish, ReductionBrief, ReductionEffort,

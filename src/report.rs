@@ -28,7 +28,8 @@ mod workshop_files;
 pub use answer::{picture_files, write_answer};
 pub use cautions::CAUTIONS;
 pub use exam::{
-    ExamRecord, exam_claim, marks_claim, read_answers, read_exam, write_exam, write_marks,
+    ClassFile, ClassTable, ExamRecord, RefusedLine, exam_claim, marks_claim, read_answers,
+    read_exam, write_exam, write_marks,
 };
 pub use layouts::layout_file;
 pub use ledger::{Earlier, LEDGER, LedgerFile};

@@ -60,7 +60,11 @@ impl ExamBrief {
     /// The request in a plain English sentence or two.
     pub fn sentence(&self) -> String {
         let forms = &self.forms;
-        let papers = if forms.forms == 1 { "paper" } else { "parallel papers" };
+        let papers = match (forms.forms, forms.parallel) {
+            (1, _) => "paper",
+            (_, Parallel::SamePlan) => "papers of one plan",
+            (_, Parallel::SameDifficulty) => "papers of equal difficulty, each of its own plan,",
+        };
         let items = if forms.items == 1 { "item" } else { "items" };
         let kinds: Vec<&str> = self.kinds.iter().map(|kind| kind.word()).collect();
         format!(
@@ -101,6 +105,28 @@ pub struct NumberWish {
     pub sets: u8,
 }
 
+/// In what papers are parallel.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Parallel {
+    /// In their plan: problem by problem the same kind, topics, form of answer, points, minutes
+    /// and difficulty, with other numbers and gearboxes.
+    SamePlan,
+    /// In the sum of their difficulty only: each may ask other things.
+    SameDifficulty,
+}
+
+impl Parallel {
+    pub const ALL: [Self; 2] = [Self::SamePlan, Self::SameDifficulty];
+
+    /// As written in briefs and files.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::SamePlan => "same-plan",
+            Self::SameDifficulty => "same-difficulty",
+        }
+    }
+}
+
 /// At least and at most so many.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Bounds {
@@ -115,6 +141,8 @@ pub struct FormsWish {
     pub forms: usize,
     /// Items of each.
     pub items: usize,
+    /// In what they are parallel.
+    pub parallel: Parallel,
     /// Points of each paper, if bounded.
     pub points: Option<Bounds>,
     /// Minutes of each paper, if bounded.

@@ -10,7 +10,7 @@ use super::interrupt;
 use super::look::{Align, Column, Paint, decimal, table, wrapped};
 use super::search::paths;
 use super::voice::Voice;
-use crate::brief::ExamBrief;
+use crate::brief::{ExamBrief, Parallel};
 use crate::doors;
 use crate::error::{Error, Mistake};
 use crate::exam::{Exam, StudentMarks, class_report, mark};
@@ -19,7 +19,8 @@ use crate::num::to_f64;
 use crate::paper::Words;
 use crate::problem::Item;
 use crate::report::{
-    ExamRecord, exam_claim, marks_claim, read_answers, read_exam, write_exam, write_marks,
+    ClassFile, ExamRecord, exam_claim, marks_claim, read_answers, read_exam, write_exam,
+    write_marks,
 };
 use crate::search::Controls;
 
@@ -95,11 +96,22 @@ fn closing(record: &ExamRecord, folder: &Path, files: usize) -> String {
         "Difficulty: {} wanted, the farthest paper is {} off; ",
         record.target, record.deviation
     );
-    text += &if record.deviation == record.bound {
-        format!("proved: no choice from the {} items comes nearer. ", record.pool)
-    } else {
-        format!("none nearer than {} exists. ", record.bound)
+    text += &match (record.deviation == record.bound, record.bound) {
+        (true, _) => format!("proved: no choice from the {} items comes nearer. ", record.pool),
+        (false, 0) => "whether any comes nearer was not decided. ".to_owned(),
+        (false, bound) => format!("that one comes nearer than {bound} off is excluded by proof. "),
     };
+    if record.exam.papers.len() > 1 {
+        text += match record.brief.forms.parallel {
+            Parallel::SamePlan => {
+                "The papers have one plan: problem by problem the same kind, points, minutes and \
+                 difficulty, with other numbers and gearboxes. "
+            }
+            Parallel::SameDifficulty => {
+                "The papers are equal in the sum of their difficulty only, not in what they ask. "
+            }
+        };
+    }
     let pdf = cfg!(feature = "papers");
     if !pdf {
         text += "PDF: print the HTML pages, or build Coaxle with --features papers. ";
@@ -139,23 +151,33 @@ fn mark_class(args: &ExamArgs, given: &[PathBuf]) -> Result<(), Error> {
     Folder::settle(folder, &disk)?;
     let exam = read_exam(folder)?;
     input::announce(answers, voice);
-    let scripts = read_answers(answers, &exam)?;
+    let class = read_answers(answers, &exam)?;
+    for line in &class.refused {
+        // Said however quiet it shall be: somebody is without marks.
+        voice.warning(&format!("line {} is not marked: {}", line.line, line.why));
+    }
     let words = Words::of(&exam.language, false)?;
     let say = |said: &_| words.say(said).map(|text| text.plain()).unwrap_or_default();
     let marks: Vec<StudentMarks> =
-        scripts.iter().filter_map(|script| mark(&exam, script, &say)).collect();
+        class.scripts.iter().filter_map(|script| mark(&exam, script, &say)).collect();
     let report = class_report(&exam, &marks);
     let into = args.out.as_deref().unwrap_or(folder);
     let request = marks_request(&exam, answers);
     let mut kept = Folder::open(into, &disk, marks_claim(&request))?;
-    let written = write_marks(&exam, &marks, &report, &mut kept)?;
+    let written = write_marks(&exam, &marks, &class.refused, &report, &mut kept)?;
     tell(&mut kept, voice);
     if args.json {
-        return voice.answer(&super::json(&report)?);
+        return voice.answer(&super::json(&ClassFile::of(&report, &class.refused))?);
     }
     if args.quiet {
         return Ok(());
     }
+    let text = marks_table(&marks) + &questions(&marks);
+    voice.answer(&(text + &paths(into, &written)))
+}
+
+/// One line a student.
+fn marks_table(marks: &[StudentMarks]) -> String {
     let columns = [
         Column::new("student", Align::Left),
         Column::new("paper", Align::Left),
@@ -165,22 +187,26 @@ fn mark_class(args: &ExamArgs, given: &[PathBuf]) -> Result<(), Error> {
     ];
     let row = |one: &StudentMarks| {
         vec![
-            one.student.clone(),
+            one.called(),
             one.paper.clone(),
             decimal(to_f64(&one.total()), 2),
             decimal(to_f64(&one.of()), 0),
             one.waiting().join(" "),
         ]
     };
-    let rows = marks.iter().map(row).collect();
-    let mut text = table(&columns, rows);
+    table(&columns, marks.iter().map(row).collect())
+}
+
+/// Answers that a person is asked about, and rows that are no answer.
+fn questions(marks: &[StudentMarks]) -> String {
     let paint = Paint::of_stdout();
-    for one in &marks {
+    let mut text = String::new();
+    for one in marks {
         for mark in one.marks.iter().filter(|mark| mark.note.is_some()) {
             let note = mark.note.unwrap_or_default();
-            let line = format!("{}, {}: {note}", one.student, mark.label);
+            let line = format!("{}, {}: {note}", one.called(), mark.label);
             text += &(paint.bad(wrapped(&line, 2).trim_end()) + "\n");
         }
     }
-    voice.answer(&(text + &paths(into, &written)))
+    text
 }

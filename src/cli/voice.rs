@@ -50,6 +50,13 @@ impl Voice {
         }
     }
 
+    /// Says, also when quiet, what was left out of what was done. Texts are cleaned as those of
+    /// [`Voice::error`].
+    pub fn warning(self, text: &str) {
+        let text = text.lines().take(MOST_LINES).map(|line| name(line, MOST_COLUMNS)).join("\n");
+        let _ = writeln!(std::io::stderr(), "warning: {text}");
+    }
+
     /// Says what went wrong. Texts quote what a file or an argument holds, so they are cut
     /// and cleaned of what would play with the terminal.
     pub fn error(self, text: &str) {

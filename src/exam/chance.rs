@@ -28,6 +28,13 @@ impl Chance {
         (!all.is_empty()).then(|| &all[self.below(all.len())])
     }
 
+    /// So many of them in any order, all if there are no more.
+    pub fn some<T: Clone>(&mut self, all: &[T], count: usize) -> Vec<T> {
+        let mut some = self.shuffled(all.to_vec());
+        some.truncate(count);
+        some
+    }
+
     pub fn shuffle<T>(&mut self, all: &mut [T]) {
         all.shuffle(&mut self.0);
     }

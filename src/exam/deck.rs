@@ -20,6 +20,11 @@ impl<T> Deck<T> {
         Some(card)
     }
 
+    /// All cards, in the order in which they are dealt.
+    pub fn all(&self) -> &[T] {
+        &self.cards
+    }
+
     pub fn len(&self) -> usize {
         self.cards.len()
     }

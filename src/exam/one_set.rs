@@ -13,7 +13,7 @@ mod two_driven;
 
 use super::shop::{Draft, Shop};
 use crate::num::{Fraction, fraction};
-use crate::problem::{Figure, Kind, Said, Topic};
+use crate::problem::{Figure, Kind, Misconception, Said, Topic};
 use crate::train::{Element, GearSet, Grip, Layout, Member, Role, Shaft, ShaftId, write_layout};
 
 pub(super) use assembly::assembly;
@@ -73,6 +73,21 @@ impl Way {
             Role::Carrier => Role::Carrier,
         };
         Self { driver: other(self.driver), held: other(self.held), out: other(self.out) }
+    }
+
+    /// What leads from this way to the ratio of another.
+    pub fn slip_to(self, other: Self) -> Misconception {
+        if other == self.turned() {
+            Misconception::InverseRatio
+        } else if other == self.exchanged() {
+            Misconception::SunRingExchanged
+        } else if other.held == Role::Carrier {
+            Misconception::CarrierIdle
+        } else if self.held == Role::Carrier {
+            Misconception::LostSign
+        } else {
+            Misconception::WrongHeld
+        }
     }
 
     /// i = n_driver / n_out from Z_S n_S + Z_R n_R = (Z_S + Z_R) n_C with n_held = 0: the

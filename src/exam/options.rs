@@ -1,4 +1,7 @@
-//! Options of a choice: the right one among wrong ones that each come from a misconception.
+//! Options of a choice: each would be the right one of another question of the same kind, and
+//! which one is asked for is drawn when they stand. So no rule on the options alone finds the
+//! right one better than chance: given the options, each is as likely as any other. What a
+//! wrong one reveals is the misconception that leads from the question asked to its own.
 
 use num_traits::Signed;
 
@@ -49,42 +52,27 @@ impl Wrong {
         }
         kept
     }
-
-    /// A choice of the right number and `count` wrong ones in any order; `None` where there
-    /// are not so many. `say` puts a number into words.
-    pub fn choice(
-        self,
-        count: usize,
-        chance: &mut Chance,
-        say: impl Fn(&Fraction) -> Said,
-    ) -> Option<Answer> {
-        let right = say(&self.right);
-        let wrong = self.found.into_iter().map(|wrong| (say(&wrong.value), wrong.misconception));
-        choice(right, wrong.collect(), count, chance)
-    }
 }
 
-/// A choice of `right` and `count` of the `wrong` options in any order; `None` where there are
-/// not so many that differ.
-pub(super) fn choice(
-    right: Said,
-    wrong: Vec<(Said, Misconception)>,
-    count: usize,
+/// A choice of options that were drawn before it was drawn which of them is right, in any order;
+/// `reveals` tells what choosing one of the others does. `None` where two say the same.
+pub(super) fn exchangeable(
+    options: Vec<Said>,
+    right: usize,
     chance: &mut Chance,
+    reveals: impl Fn(usize) -> Misconception,
 ) -> Option<Answer> {
-    let mut taken: Vec<Choice> = Vec::new();
-    for (said, misconception) in wrong {
-        if said != right && taken.iter().all(|one| one.said != said) && taken.len() < count {
-            taken.push(Choice { said, misconception: Some(misconception) });
-        }
-    }
-    if taken.len() < count {
+    let differ = (1..options.len()).all(|index| !options[..index].contains(&options[index]));
+    if !differ {
         return None;
     }
-    taken.push(Choice { said: right.clone(), misconception: None });
-    chance.shuffle(&mut taken);
-    let right = taken.iter().position(|one| one.misconception.is_none())?;
-    Some(Answer::Choice { options: taken, right })
+    let options = options.into_iter().enumerate().map(|(index, said)| {
+        let misconception = (index != right).then(|| reveals(index));
+        Choice { said, misconception }
+    });
+    let options = chance.shuffled(options.collect::<Vec<_>>());
+    let right = options.iter().position(|one| one.misconception.is_none())?;
+    Some(Answer::Choice { options, right })
 }
 
 /// A decimal number that is right within one unit of its last place.

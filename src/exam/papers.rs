@@ -17,11 +17,22 @@
 //! minimax targets for parallel forms. All data are whole numbers, so y is one; of the spread,
 //! less than a whole point counts as none. A minimax model solved in one piece is slow, so y is
 //! bounded and the bound lowered: each model asks only whether papers exist.
+//!
+//! Papers of one plan have in addition, for every class of twins (items that differ in numbers
+//! and gearboxes only) and every paper f,
+//!
+//! ```text
+//!             Σ_{i of the class} x_if = Σ_{i of the class} x_i1       the plan
+//! ```
+//!
+//! so that the best single paper out of items with twins enough bounds them too, and its twins
+//! are looked for at once.
 
 mod check;
 mod clash;
 mod improve;
 mod model;
+mod twins;
 
 pub use check::check;
 pub use clash::Clash;
@@ -72,10 +83,10 @@ pub fn target(pool: &[Item], wish: &FormsWish) -> u32 {
 /// Chooses the papers of `wish` from `pool`.
 ///
 /// First the best single paper: no paper of any choice comes nearer, which bounds all. Then
-/// papers one after the other out of what is left, each within that bound; mostly all are, and
-/// the choice is proved to be the best. Where they are not, all papers are asked for at
-/// once, with lower and lower bounds, until the best is found, or until the work of the brief is
-/// done: then deviation and bound differ, and say by how much.
+/// papers one after the other out of what is left, each within that bound, or for papers of one
+/// plan its twins; mostly all are found, and the choice is proved to be the best. Where they are
+/// not, all papers are asked for at once, with lower and lower bounds, until the best is found,
+/// or until the work of the brief is done: then deviation and bound differ, and say by how much.
 ///
 /// The result is the same on every machine, for work is counted.
 ///
@@ -95,10 +106,12 @@ pub fn choose_unless(
     stopped: &dyn Fn() -> bool,
 ) -> Result<Papers, NoPapers> {
     let rules = Rules::of(pool, wish, target(pool, wish), stopped);
-    let Some(single) = nearest(&rules, &rules.all(), 0) else {
-        return Err(no_papers(&rules, wish));
-    };
-    let (mut best, mut bound) = (one_by_one(&rules, wish, &single), single.bound);
+    let (mut best, mut bound) = match rules.is_plan() {
+        true => plan(&rules, wish),
+        false => nearest(&rules, &rules.all(), 0)
+            .map(|single| (one_by_one(&rules, wish, &single), single.bound)),
+    }
+    .ok_or_else(|| no_papers(&rules, wish))?;
     let found = |best: &Option<(u32, Vec<Vec<usize>>)>| best.as_ref().map(|(y, _)| *y);
     while found(&best).is_none_or(|y| y > bound) {
         // Any papers first, then nearer ones.
@@ -118,6 +131,32 @@ pub fn choose_unless(
     let deviation = checked.map_err(|_| NoPapers::Undecided)?;
     Ok(Papers { papers, target: rules.target, deviation, bound: bound.min(deviation) })
 }
+
+/// Papers of one plan and the bound of the best single paper; `None` where there is not even
+/// that. Plans whose twins are not found are given up item by item, scarce ones first.
+fn plan(rules: &Rules<'_>, wish: &FormsWish) -> Option<(Option<Chosen>, u32)> {
+    let mut items = rules.twins.enough(wish.forms);
+    let single = nearest(rules, &items, 0)?;
+    let bound = single.bound;
+    let mut next = Some(single);
+    for _ in 0..PLANS {
+        let Some(single) = next else { break };
+        if let Some(papers) = twins::filled(rules, &single.paper) {
+            return Some((Some((rules.deviation(&papers), papers)), bound));
+        }
+        let size = |&item: &usize| rules.twins.classes()[rules.twins.class(item)].len();
+        let scarce = single.paper.iter().copied().min_by_key(size)?;
+        items.retain(|&item| rules.twins.class(item) != rules.twins.class(scarce));
+        next = nearest(rules, &items, single.deviation);
+    }
+    Some((None, bound))
+}
+
+/// Plans that are tried before all papers are asked of the model at once.
+const PLANS: usize = 12;
+
+/// Papers and how far the worst of them is from what is wanted.
+type Chosen = (u32, Vec<Vec<usize>>);
 
 fn no_papers(rules: &Rules<'_>, wish: &FormsWish) -> NoPapers {
     clash::clash(rules, wish).map_or(NoPapers::Undecided, NoPapers::Clash)

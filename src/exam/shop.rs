@@ -1,5 +1,7 @@
 //! What generators draw from: the brief's numbers, the catalogue of sets, and chance.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use num_integer::Integer as _;
 
 use super::chance::Chance;
@@ -17,6 +19,10 @@ pub(super) struct Shop<'a> {
     /// Every set that meets every condition within the limits of the brief, shuffled.
     pub sets: Deck<GearSet>,
     simple: Deck<GearSet>,
+    /// Of each question and number of options which one is right next.
+    turns: BTreeMap<(u32, usize), usize>,
+    /// Sets that were given to questions for which few fit.
+    used: BTreeSet<[u32; 3]>,
 }
 
 /// Largest denominator of a simple base ratio.
@@ -31,7 +37,15 @@ impl<'a> Shop<'a> {
         let simple = sets.iter().filter(is_simple).copied().collect();
         let simple = Deck::shuffled(simple, &mut chance);
         let sets = Deck::shuffled(sets, &mut chance);
-        Self { level: brief.level, numbers: &brief.numbers, chance, sets, simple }
+        Self {
+            level: brief.level,
+            numbers: &brief.numbers,
+            chance,
+            sets,
+            simple,
+            turns: BTreeMap::new(),
+            used: BTreeSet::new(),
+        }
     }
 
     /// The next set that `fits`, from the whole catalogue; `None` where none does.
@@ -48,6 +62,25 @@ impl<'a> Shop<'a> {
     /// several sets can come out short.
     pub fn simple_set(&mut self) -> Option<GearSet> {
         self.simple.deal().copied()
+    }
+
+    /// Which of `options` is to be right, where the numbers decide and not chance. It stays until
+    /// [`Shop::next_turn`], so that what is seldom comes as often as what is common.
+    pub fn turn(&self, question: u32, options: usize) -> usize {
+        self.turns.get(&(question, options)).copied().unwrap_or_default()
+    }
+
+    pub fn is_used(&self, set: &GearSet) -> bool {
+        self.used.contains(&[set.sun, set.planet.unwrap_or_default(), set.ring])
+    }
+
+    pub fn use_up(&mut self, set: &GearSet) {
+        self.used.insert([set.sun, set.planet.unwrap_or_default(), set.ring]);
+    }
+
+    pub fn next_turn(&mut self, question: u32, options: usize) {
+        let next = (self.turn(question, options) + 1) % options;
+        self.turns.insert((question, options), next);
     }
 
     /// From two sets to the most of the brief.
@@ -127,6 +160,7 @@ impl Draft {
 
     pub fn done(mut self, demands: Demands) -> Item {
         self.item.demands = demands;
+        share_points(&mut self.item);
         self.item
     }
 }
@@ -134,4 +168,39 @@ impl Draft {
 /// A step of a solution that is worth `points`.
 pub(super) fn step(said: Said, points: u32) -> Step {
     Step { said, points }
+}
+
+/// Gives an item the points of its minutes: its parts and steps keep their shares as nearly as
+/// whole points can, the largest remainders first; a part has a point at least.
+fn share_points(item: &mut Item) {
+    let total = item.demands.points().max(item.parts.len() as u32);
+    let weight: u32 = item.points();
+    let mut steps: Vec<&mut Step> =
+        item.parts.iter_mut().flat_map(|part| &mut part.steps).collect();
+    let mut rests: Vec<(u32, usize)> = Vec::new();
+    let mut given = 0;
+    for (index, step) in steps.iter_mut().enumerate() {
+        let share = step.points * total;
+        if step.points > 0 {
+            rests.push((share % weight, index));
+        }
+        step.points = share / weight.max(1);
+        given += step.points;
+    }
+    // Of equal remainders the later step, which is nearer to the result.
+    rests.sort_unstable_by(|a, b| b.cmp(a));
+    for &(_, index) in rests.iter().cycle().take((total - given) as usize) {
+        steps[index].points += 1;
+    }
+    for part in 0..item.parts.len() {
+        if item.parts[part].points() == 0 {
+            let all = item.parts.iter_mut().flat_map(|part| &mut part.steps);
+            if let Some(most) = all.max_by_key(|step| step.points) {
+                most.points -= 1;
+            }
+            if let Some(last) = item.parts[part].steps.last_mut() {
+                last.points = 1;
+            }
+        }
+    }
 }

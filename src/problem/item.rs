@@ -80,6 +80,12 @@ impl Demands {
             + self.results.saturating_sub(1)
     }
 
+    /// Points: two for every three minutes, to the nearest whole one, so that a minute earns
+    /// about as much wherever it is spent.
+    pub fn points(&self) -> u32 {
+        ((2 * self.minutes() + 1) / 3).max(1)
+    }
+
     /// Minutes for a prepared student: one to read, half an equation and a third a result,
     /// whole minutes upward.
     pub fn minutes(&self) -> u32 {

@@ -12,7 +12,8 @@ use std::path::PathBuf;
 
 use serde::Serialize;
 
-pub use marks::{marks_claim, write_marks};
+pub use class_table::{ClassTable, RefusedLine};
+pub use marks::{ClassFile, marks_claim, write_marks};
 pub use read::{read_answers, read_exam};
 
 use super::cells::csv_text;
@@ -138,7 +139,7 @@ fn template(papers: &[ExamPaper]) -> Result<String, Error> {
     columns.dedup();
     let names = columns.into_iter().map(|(.., column)| column);
     csv_text(
-        ["student", "paper"].map(str::to_owned).into_iter().chain(names),
+        ["student", "paper", "number"].map(str::to_owned).into_iter().chain(names),
         Vec::<Vec<String>>::new(),
     )
 }
@@ -150,6 +151,8 @@ struct Summary<'a> {
     brief: &'a str,
     version: &'a str,
     papers: Vec<&'a str>,
+    /// In what they are parallel, as the brief says it.
+    parallel: &'a str,
     pool: usize,
     exhausted: &'a [(Kind, usize)],
     target: u32,
@@ -177,6 +180,7 @@ fn summary(record: &ExamRecord, files: &Files) -> Result<String, Error> {
         brief: &record.brief.name,
         version: &record.version,
         papers: record.exam.papers.iter().map(|paper| paper.name.as_str()).collect(),
+        parallel: record.brief.forms.parallel.word(),
         pool: record.pool,
         exhausted: &record.exhausted,
         target: record.target,

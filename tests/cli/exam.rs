@@ -59,6 +59,7 @@ fn a_seed_gives_the_same_bytes_and_another_other_numbers_of_the_same_difficulty(
             told(&coaxle(&["exam", &brief, "--seed", seed, "--out", folder], place.path()));
         assert_eq!(status, 0, "{stderr}");
         assert!(stdout.contains("proved: no choice from the 400 items"), "{stdout}");
+        assert!(stdout.contains("have one plan"), "{stdout}");
     }
     let [one, again, other] = ["one", "again", "other"].map(|name| files(&place.path().join(name)));
     assert_eq!(one, again);
@@ -99,7 +100,7 @@ fn a_seed_gives_the_same_bytes_and_another_other_numbers_of_the_same_difficulty(
 fn right(place: &coaxle::exam::Place<'_>) -> String {
     match (&place.of.answer, place.cell) {
         (_, Some((_, Cell::Number { exact, .. }))) => exact.to_string(),
-        (_, Some((_, Cell::Tick(ticked)))) => if *ticked { "x" } else { "" }.to_owned(),
+        (_, Some((_, Cell::Tick(ticked)))) => if *ticked { "x" } else { "-" }.to_owned(),
         (_, Some((_, Cell::Word { of, right }))) => {
             let words = coaxle::paper::Words::of("en", false).unwrap();
             words.say(&of[*right]).unwrap().plain()
@@ -200,21 +201,9 @@ fn a_class_is_marked_against_the_key() {
             let total = format!("{student},{},total,{points},{points},,", exam.papers[paper].name);
             assert!(marks.contains(&total), "{total}\n{marks}");
         }
-        // Who writes nothing gets what stays rightly unticked, and waits for nobody.
+        // Who writes nothing has nothing.
         let total = marks.lines().find(|line| line.starts_with("Cem") && line.contains("total"));
-        let got: f64 = total.unwrap().split(',').nth(3).unwrap().parse().unwrap();
-        let unticked: f64 = exam.papers[0]
-            .places()
-            .iter()
-            .filter(|place| matches!(place.cell, Some((_, Cell::Tick(false)))))
-            .map(|place| {
-                let Answer::Table { rows, .. } = &place.of.answer else { panic!() };
-                let all = rows.iter().flat_map(|row| &row.cells);
-                let blank = all.filter(|cell| !matches!(cell, Cell::Given(_))).count();
-                f64::from(place.of.points()) / blank as f64
-            })
-            .sum();
-        assert!((got - unticked).abs() < 0.02, "{got} and {unticked}");
+        assert_eq!(total.unwrap().split(',').nth(3), Some("0"));
         assert!(folder.join("class.html").is_file() && folder.join("class.md").is_file());
     }
 }
@@ -240,13 +229,18 @@ fn a_table_that_does_not_fit_is_refused_with_its_line() {
         ("student,paper,q01\nAda,A,\"1\nBen,A,2\n", "line 2, q01: runs over several lines"),
         ("student,paper,q01\nA\u{202e}da,A,1\n", "invisible character U+202E"),
         ("student,paper,q01\n", "has no line of a student"),
-        ("{head}Ada,A{commas}\nAda,B{commas}\n", "line 3, student: has Ada a second time"),
+        (
+            "{head}Ada,A,7{fewer}\nAda,B,7{fewer}\n",
+            "line 2, student: has Ada with the number 7 in line 3 too",
+        ),
         ("{head}Ada,A,{many}\n", "cells, the head has"),
     ];
     let head = std::fs::read_to_string(place.path().join("w/answers.csv")).unwrap();
     let commas = ",".repeat(head.matches(',').count() - 1);
+    let fewer = &commas[1..];
     for (text, message) in cases {
-        let text = text.replace("{head}", &head).replace("{commas}", &commas);
+        let text =
+            text.replace("{head}", &head).replace("{commas}", &commas).replace("{fewer}", fewer);
         let text = text.replace("{many}", &"1,".repeat(commas.len()));
         std::fs::write(place.path().join("class.csv"), text).unwrap();
         let (status, stdout, stderr) =
@@ -338,7 +332,10 @@ fn points_by_hand_are_a_persons_and_formulas_stay_text() {
     assert_ne!(got("'@SUM").0, "0", "an answer behind = is read");
     assert_eq!((got("'-Ada").0, got("'+1").0), ("1".to_owned(), "0".to_owned()));
     // The apostrophe in the table is that of a spreadsheet: the name is =5.
-    assert_eq!(got("'=5"), ("0".to_owned(), "longer than 1000 characters".to_owned()));
+    // What cannot be read waits for a person.
+    let waits =
+        format!("longer than 1000 characters; waits for a person: write points into column {hand}");
+    assert_eq!(got("'=5"), (String::new(), waits));
     let marks = std::fs::read_to_string(folder.join("marks.csv")).unwrap();
     let cells = csv::ReaderBuilder::new().has_headers(false).from_reader(marks.as_bytes());
     for row in cells.into_records().map(Result::unwrap) {
@@ -354,6 +351,102 @@ fn points_by_hand_are_a_persons_and_formulas_stay_text() {
         assert!(stderr.contains(&format!("line 2, {hand}: is \"{points}\"")), "{stderr}");
     }
     assert_eq!(std::fs::read_to_string(folder.join("marks.csv")).unwrap(), marks);
+}
+
+/// One line that is not understood leaves one student without marks, and says so wherever marks
+/// are read; students of one name are told apart.
+#[test]
+fn a_bad_line_does_not_stop_the_class() {
+    let place = tempfile::tempdir().unwrap();
+    let made = coaxle(&["exam", &config("workshop-exam.toml"), "--out", "w", "-q"], place.path());
+    assert_eq!(made.status.code(), Some(0));
+    let folder = place.path().join("w");
+    let (exam, column, exact) = a_number(&folder);
+    let head = std::fs::read_to_string(folder.join("answers.csv")).unwrap();
+    let label = {
+        let paper = &exam.papers[0];
+        paper.places().iter().find(|one| one.column(paper) == column).unwrap().label(paper)
+    };
+    let ada = |paper: &str, number: &str, answer: &str| {
+        let cells = [("student", "Ada"), ("paper", paper), ("number", number), (&column, answer)];
+        line(&head, &cells)
+    };
+    let text = [
+        head.clone(),
+        ada("a", "1", &exact),
+        "Ben,Q\n".to_owned(),
+        ada("A", "2", "1,500"),
+        ada("A", "", &exact),
+        line(&head, &[("student", "Cem"), ("paper", "Z")]),
+    ];
+    std::fs::write(place.path().join("class.csv"), text.concat()).unwrap();
+    let (status, stdout, stderr) =
+        told(&coaxle(&["exam", "--mark", "w", "class.csv", "-q", "--json"], place.path()));
+    assert_eq!(status, 0, "{stderr}");
+    assert!(stderr.contains("line 3 is not marked") && stderr.contains("line 6"), "{stderr}");
+    let report: Value = serde_json::from_str(&stdout).unwrap();
+    assert_eq!((&report["students"], report["refused"].as_array().unwrap().len()), (&3.into(), 2));
+    assert_eq!(report["refused"][0]["line"], 3);
+    let marks = std::fs::read_to_string(folder.join("marks.csv")).unwrap();
+    let mut rows = csv::Reader::from_reader(marks.as_bytes()).into_records().map(Result::unwrap);
+    let rows: Vec<csv::StringRecord> = rows.by_ref().collect();
+    let at = |number: &str| {
+        let row = rows.iter().find(|row| &row[7] == number && row[2] == label);
+        (row.unwrap()[3].to_owned(), row.unwrap()[6].to_owned())
+    };
+    assert!(at("1").0.parse::<f64>().unwrap() > 0.0 && at("line 5").0 == at("1").0, "{marks}");
+    assert!(at("2").0.is_empty() && at("2").1.contains("the comma may part"), "{marks}");
+    assert!(marks.contains("Ben,,,,,,\"line 3 is not marked"), "{marks}");
+    let page = std::fs::read_to_string(folder.join("class.html")).unwrap();
+    let (refused, students) = (page.find("Lines that nobody marked"), page.find(">Students<"));
+    assert!(refused.is_some() && refused < students, "{page}");
+}
+
+/// A row that has a mark says that its empty cells are not ticked; a row without any says
+/// nothing, and earns nothing.
+#[test]
+fn a_row_without_a_mark_is_no_answer() {
+    let place = tempfile::tempdir().unwrap();
+    let brief = "[exam]\nlevel = \"workshop\"\nkinds = [\"shift-table\"]\npool = 30\n[forms]\n\
+                 forms = 1\nitems = 2\n[forms.kinds]\nshift-table = 2\n";
+    std::fs::write(place.path().join("b.toml"), brief).unwrap();
+    let made = coaxle(&["exam", "b.toml", "--out", "w", "-q"], place.path());
+    assert_eq!(told(&made).2, "");
+    let folder = place.path().join("w");
+    let exam = exam_of(&folder);
+    let paper = &exam.papers[0];
+    let ticks: Vec<_> = paper
+        .places()
+        .into_iter()
+        .filter(|place| matches!(place.cell, Some((_, Cell::Tick(_)))))
+        .collect();
+    assert!(!ticks.is_empty(), "one of the two is to be ticked");
+    let head = std::fs::read_to_string(folder.join("answers.csv")).unwrap();
+    let Answer::Table { rows, .. } = &ticks[0].of.answer else { panic!() };
+    let width = rows[0].cells.iter().filter(|cell| matches!(cell, Cell::Tick(_))).count();
+    let worth: coaxle::num::Fraction = ticks[..width].iter().map(coaxle::exam::worth).sum();
+    let columns: Vec<String> = ticks.iter().map(|one| one.column(paper)).collect();
+    let is_ticked = |at: usize| matches!(ticks[at].cell, Some((_, Cell::Tick(true))));
+    let first: Vec<usize> = (0..width).filter(|&at| is_ticked(at)).collect();
+    let row = |student: &str, at: &[usize], with: &str| {
+        let mut cells = vec![("student", student), ("paper", &paper.name)];
+        cells.extend(at.iter().map(|&at| (columns[at].as_str(), with)));
+        line(&head, &cells)
+    };
+    let text =
+        head.clone() + &row("Ada", &first, "x") + &row("Ben", &[], "x") + &row("Cem", &[0], "-");
+    std::fs::write(place.path().join("class.csv"), text).unwrap();
+    assert_eq!(
+        coaxle(&["exam", "--mark", "w", "class.csv", "-q"], place.path()).status.code(),
+        Some(0)
+    );
+    let total = |student: &str| marked(&folder, student, "total").0.parse::<f64>().unwrap();
+    // One row is right in full, the other rows are no answers.
+    assert!((total("Ada") - coaxle::num::to_f64(&worth)).abs() < 0.01, "{}", total("Ada"));
+    assert_eq!(total("Ben"), 0.0);
+    // A dash says that nothing is engaged: its own cells count, those of other rows do not.
+    let unticked = (width - first.len()) as f64 / width as f64 * coaxle::num::to_f64(&worth);
+    assert!((total("Cem") - unticked).abs() < 0.01, "{}", total("Cem"));
 }
 
 /// `5.10` comes back from a spreadsheet as `5.1`, which is another place.

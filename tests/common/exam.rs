@@ -1,6 +1,6 @@
 //! Briefs of exams for tests, and what stands in phrases.
 
-use coaxle::brief::{ExamBrief, FormsWish, NumberWish, PaperSize, PaperWish};
+use coaxle::brief::{ExamBrief, FormsWish, NumberWish, PaperSize, PaperWish, Parallel};
 use coaxle::num::Fraction;
 use coaxle::problem::{Answer, Arg, Item, Kind, Level, Said, SignRule, Topic};
 use coaxle::teeth::ToothLimits;
@@ -25,6 +25,7 @@ pub fn brief(level: Level, items: usize) -> ExamBrief {
         forms: FormsWish {
             forms: 2,
             items: 4,
+            parallel: Parallel::SamePlan,
             points: None,
             minutes: None,
             difficulty: None,

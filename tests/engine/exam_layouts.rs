@@ -243,10 +243,12 @@ fn ladder(item: &Item, layout: &Layout) {
     assert!((to_f64(&number(&item.parts[1].answer)) - spread).abs() < 1e-9, "{}", item.id);
     let Answer::Choice { options, right } = &item.parts[2].answer else { panic!("{}", item.id) };
     let steps: Vec<f64> = logs.windows(2).map(|pair| pair[0] - pair[1]).collect();
-    let largest = (0..steps.len()).max_by(|&a, &b| steps[a].total_cmp(&steps[b])).unwrap();
+    let sign = if item.skeleton.ends_with("smallest") { -1.0 } else { 1.0 };
+    let extreme = |&a: &usize, &b: &usize| (sign * steps[a]).total_cmp(&(sign * steps[b]));
+    let asked = (0..steps.len()).max_by(extreme).unwrap();
     let args = &options[*right].said.args;
     let name = |index: usize| coaxle::problem::Arg::Name(gears[index].0.clone());
-    assert_eq!((&args[0].1, &args[1].1), (&name(largest), &name(largest + 1)), "{}", item.id);
+    assert_eq!((&args[0].1, &args[1].1), (&name(asked), &name(asked + 1)), "{}", item.id);
 }
 
 fn recognise(item: &Item, layout: &Layout) {

@@ -1,7 +1,7 @@
 //! Parallel papers: on small pools the chooser against trying every choice, and clashes that
 //! are real and whose mend helps.
 
-use coaxle::brief::{Bounds, FormsWish};
+use coaxle::brief::{Bounds, FormsWish, Parallel};
 use coaxle::exam::{NoPapers, check, choose};
 use coaxle::problem::{Answer, Demands, Form, Item, Kind, Level, Part, Said, Step, Topic};
 use itertools::Itertools;
@@ -55,6 +55,7 @@ fn wish(random: &mut Pcg64, forms: usize, items: usize) -> FormsWish {
     FormsWish {
         forms,
         items,
+        parallel: Parallel::SameDifficulty,
         points,
         minutes,
         difficulty: Some(random.random_range(3 * n..12 * n)),
@@ -111,6 +112,57 @@ fn small_pools_give_what_trying_every_choice_gives() {
     assert!(some > 80 && none > 80, "{some} and {none}");
 }
 
+/// Pools with many twins: what is chosen is what trying every choice gives, and a plan that
+/// cannot be has none.
+#[test]
+fn papers_of_one_plan_are_what_trying_every_choice_gives() {
+    let (mut some, mut none) = (0, 0);
+    for seed in 0..200 {
+        let mut random = Pcg64::seed_from_u64(7000 + seed);
+        let size = random.random_range(7..11);
+        let mut pool: Vec<Item> = (0..size).map(|n| item(&mut random, n, 12, 7)).collect();
+        for item in &mut pool {
+            item.kind = Kind::ALL[random.random_range(0..2)];
+            item.topics = Vec::new();
+            item.parts[0].steps[0].points = random.random_range(2..4);
+            item.demands.results = 1 + random.random_range(3..5);
+        }
+        let (forms, items) = (random.random_range(1..4), random.random_range(1..4));
+        let wish = FormsWish {
+            parallel: Parallel::SamePlan,
+            topics: Vec::new(),
+            answers: Vec::new(),
+            ..wish(&mut random, forms, items)
+        };
+        match (choose(&pool, &wish), tried(&pool, &wish)) {
+            (Ok(papers), Some(least)) => {
+                some += 1;
+                assert_eq!(papers.deviation, least, "seed {seed}");
+                assert!(papers.is_proved(), "seed {seed}");
+                assert_plan(&papers.papers, &pool, seed);
+            }
+            (Err(NoPapers::Clash(clash)), None) => {
+                none += 1;
+                assert!(!clash.bounds.is_empty() || clash.papers.is_some(), "seed {seed}");
+            }
+            (chosen, tried) => panic!("seed {seed}: {chosen:?} but {tried:?}"),
+        }
+    }
+    assert!(some > 30 && none > 30, "{some} and {none}");
+}
+
+/// Problem by problem, in the order in which they are printed.
+fn assert_plan(papers: &[Vec<usize>], pool: &[Item], seed: u64) {
+    let told = |paper: &Vec<usize>| -> Vec<(Kind, Form, u32, u32, u32)> {
+        let of = |&item: &usize| {
+            let item = &pool[item];
+            (item.kind, item.form(), item.points(), item.minutes(), item.difficulty())
+        };
+        paper.iter().map(of).collect()
+    };
+    assert!(papers.iter().all(|paper| told(paper) == told(&papers[0])), "seed {seed}: {papers:?}");
+}
+
 /// Every bound that is told to help does, to the value told and not with one less.
 fn assert_clash(clash: &coaxle::exam::Clash, pool: &[Item], wish: &FormsWish, seed: u64) {
     assert!(!clash.bounds.is_empty() || clash.papers.is_some(), "seed {seed}");
@@ -162,6 +214,7 @@ fn a_large_pool_is_solved_to_the_proved_best() {
     let wish = FormsWish {
         forms: 4,
         items: 8,
+        parallel: Parallel::SameDifficulty,
         points: Some(Bounds { least: 26, most: 30 }),
         minutes: Some(Bounds { least: 50, most: 110 }),
         difficulty: Some(117),

@@ -10,6 +10,7 @@ mod planting;
 mod briefs;
 mod exam_items;
 mod exam_layouts;
+mod exam_options;
 mod exam_papers;
 mod fewest;
 mod oracle;

@@ -61,6 +61,7 @@ fn forms(wish: &FormsWish) -> WrittenForms {
     WrittenForms {
         forms: Some(wish.forms as i64),
         items: Some(wish.items as i64),
+        parallel: Some(wish.parallel.word().to_owned()),
         points: list(wish.points),
         minutes: list(wish.minutes),
         difficulty: wish.difficulty.map(i64::from),

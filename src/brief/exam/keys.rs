@@ -20,7 +20,7 @@ pub(in crate::brief) static EXAM: Dialect = Dialect {
     ],
 };
 
-const KEYS: [(&str, &str); 28] = [
+const KEYS: [(&str, &str); 29] = [
     ("title", "write a text in quotes, such as title = \"Hollowfell winter class\""),
     ("exam.level", "write \"workshop\" or \"course\""),
     ("exam.kinds", "write a list of kinds, such as [\"ratio\", \"torque\", \"assembly\"]"),
@@ -36,6 +36,7 @@ const KEYS: [(&str, &str); 28] = [
     ("teeth.planets", "write a whole number from 2 to 12, or a list of them such as [3, 4]"),
     ("forms.forms", "write a whole number from 1 to 12, such as 4"),
     ("forms.items", "write a whole number from 1 to 20, such as 6"),
+    ("forms.parallel", "write \"same-plan\" or \"same-difficulty\""),
     ("forms.points", "write a whole number or [least, most], such as [24, 28]"),
     ("forms.minutes", "write a whole number or [least, most], such as [30, 45]"),
     ("forms.difficulty", "write a whole number from 0 to 1000, such as 60"),

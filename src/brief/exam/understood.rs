@@ -5,7 +5,7 @@ use toml::{Table, Value};
 
 use super::keys::EXAM;
 use super::written::{WrittenExam, WrittenExamTeeth, WrittenForms, WrittenNumbers, WrittenPaper};
-use super::{Bounds, ExamBrief, FormsWish, NumberWish, PaperSize, PaperWish};
+use super::{Bounds, ExamBrief, FormsWish, NumberWish, PaperSize, PaperWish, Parallel};
 use crate::brief::dialect::nearest;
 use crate::brief::fault::quote;
 use crate::brief::teeth::some_set_fits;
@@ -138,6 +138,11 @@ fn forms(written: &WrittenForms, asked: &[Kind]) -> Result<FormsWish, Mistake> {
     Ok(FormsWish {
         forms: EXAM.whole("forms.forms", written.forms.unwrap_or(2), (1, 12))? as usize,
         items: items as usize,
+        parallel: EXAM.word(
+            "forms.parallel",
+            written.parallel.as_deref().unwrap_or("same-plan"),
+            &Parallel::ALL.map(|parallel| (parallel.word(), parallel)),
+        )?,
         points: sum("forms.points", &written.points)?,
         minutes: sum("forms.minutes", &written.minutes)?,
         difficulty: whole("forms.difficulty", written.difficulty)?,

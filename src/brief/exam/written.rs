@@ -49,6 +49,7 @@ pub(super) struct WrittenExamTeeth {
 pub(super) struct WrittenForms {
     pub forms: Option<i64>,
     pub items: Option<i64>,
+    pub parallel: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub points: Option<OneOrMany>,
     #[serde(skip_serializing_if = "Option::is_none")]

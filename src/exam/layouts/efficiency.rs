@@ -1,6 +1,6 @@
 //! Power flow and efficiency of one gear, by the power that rolls in each set.
 
-use num_traits::{Signed, Zero};
+use num_traits::{One, Signed, Zero};
 
 use super::coupled::solved;
 use super::family::{Gearbox, NamedGear, Need, clean};
@@ -39,8 +39,8 @@ pub(in crate::exam) fn efficiency(shop: &mut Shop<'_>) -> Option<Item> {
     None
 }
 
-/// P_roll = T_S (n_S − n_C) of every set, per input power; `None` where nothing rolls, a number
-/// is long, or more than twice the power circulates.
+/// P_roll = T_S (n_S − n_C) of every set, per input power; `None` where nothing rolls in one, all
+/// together is the input power, a number is long, or more than twice the power circulates.
 fn rolling(gearbox: &Gearbox, gear: &NamedGear, short: u32) -> Option<Vec<Rolling>> {
     let layout = &gearbox.layout;
     let motion = solve_state(layout, gear.engaged);
@@ -51,13 +51,15 @@ fn rolling(gearbox: &Gearbox, gear: &NamedGear, short: u32) -> Option<Vec<Rollin
         let slip = sun? - carrier?;
         let torque = torques.members[set][0].clone()?;
         let power = &torque * &slip;
-        if ![&slip, &torque, &power].into_iter().all(|value| is_short(value, short)) {
+        if power.is_zero()
+            || ![&slip, &torque, &power].into_iter().all(|value| is_short(value, short))
+        {
             return None;
         }
         all.push(Rolling { torque, slip, power });
     }
     let total: Fraction = all.iter().map(|one| one.power.abs()).sum();
-    (!total.is_zero() && total < fraction(2, 1)).then_some(all)
+    (!total.is_one() && total < fraction(2, 1)).then_some(all)
 }
 
 fn item(

@@ -2,12 +2,12 @@
 //! tested exactly, whose live states all have short ratios.
 
 use itertools::Itertools;
-use num_traits::Signed;
+use num_traits::{Signed, Zero};
 
 use crate::build::nests;
 use crate::exam::clean::is_short;
 use crate::exam::shop::Shop;
-use crate::motion::{Duties, MeshEfficiency, solve_state};
+use crate::motion::{Duties, MeshEfficiency, solve_state, solve_torques};
 use crate::num::{Fraction, to_f64};
 use crate::train::{Core, Element, ElementMask, Gear, GearSet, Layout, canonical};
 
@@ -54,7 +54,8 @@ pub(super) fn clean(shop: &mut Shop<'_>, need: &Need) -> Option<Gearbox> {
         if forward < need.forward || !rough.iter().all(fits) || !distinct(&rough) {
             continue;
         }
-        if let Some(found) = named(layout, shop.numbers.digits).filter(|found| nests(&found.layout))
+        if let Some(found) = named(layout, shop.numbers.digits)
+            .filter(|found| nests(&found.layout) && found.every_set_works())
         {
             return Some(found);
         }
@@ -146,6 +147,18 @@ impl Gearbox {
         self.gears.iter().filter(|gear| gear.ratio.is_positive())
     }
 
+    /// Whether every set carries torque in some gear: one that never does is there for nothing.
+    fn every_set_works(&self) -> bool {
+        let working: Vec<Vec<bool>> =
+            self.gears.iter().map(|gear| working(&self.layout, gear.engaged)).collect();
+        (0..self.layout.sets.len()).all(|set| working.iter().any(|sets| sets[set]))
+    }
+
+    /// Whether all sets carry torque in a gear, so that each must be solved.
+    pub fn all_work(&self, gear: &NamedGear) -> bool {
+        working(&self.layout, gear.engaged).into_iter().all(|works| works)
+    }
+
     /// Names of engaged elements.
     pub fn names(&self, engaged: ElementMask) -> Vec<String> {
         names(&self.layout, engaged)
@@ -155,6 +168,17 @@ impl Gearbox {
     pub fn digits(&self) -> u32 {
         self.gears.iter().map(|gear| crate::exam::clean::digits(&gear.ratio)).max().unwrap_or(1)
     }
+}
+
+/// Of each set whether it carries torque in a state, losses left out.
+fn working(layout: &Layout, engaged: ElementMask) -> Vec<bool> {
+    let motion = solve_state(layout, engaged);
+    let torques = solve_torques(layout, &motion);
+    let works = |set: usize| {
+        let sun = torques.as_ref().and_then(|torques| torques.members[set][0].as_ref());
+        sun.is_some_and(|torque| !torque.is_zero())
+    };
+    (0..layout.sets.len()).map(works).collect()
 }
 
 pub(super) fn names(layout: &Layout, engaged: ElementMask) -> Vec<String> {

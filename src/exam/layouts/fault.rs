@@ -1,10 +1,10 @@
 //! An element fails: which gears are left?
 
-use super::family::{Need, clean};
+use super::family::{Gearbox, Need, clean};
 use super::told::draft;
-use crate::exam::options::choice;
+use crate::exam::options::exchangeable;
 use crate::exam::shop::{Shop, step};
-use crate::motion::{Effect, Failure, faults};
+use crate::motion::{Effect, Failure, Fault, faults};
 use crate::problem::{Answer, Demands, Item, Kind, Level, Misconception, Said, Topic};
 
 pub(in crate::exam) fn fault(shop: &mut Shop<'_>) -> Option<Item> {
@@ -18,25 +18,64 @@ pub(in crate::exam) fn fault(shop: &mut Shop<'_>) -> Option<Item> {
     let gearbox = clean(shop, &need)?;
     let failures = faults(&gearbox.layout);
     let fault = &failures[shop.chance.below(failures.len())];
-    let gears = &gearbox.gears;
-    let kept = |index: &usize| matches!(fault.effect(*index), Some(Effect::Kept { .. }));
-    let names = |of: Vec<usize>| of.into_iter().map(|i| gears[i].name.clone()).collect::<Vec<_>>();
-    let left = names((0..gears.len()).filter(kept).collect());
-    let lost = names((0..gears.len()).filter(|index| !kept(index)).collect());
-    // All or none left would be guessed.
+    if shop.chance.below(3) == 0 {
+        let (fault, answer) = chosen(shop, &failures, fault.failure, &gearbox)?;
+        return Some(item(shop, &gearbox, fault, answer, true));
+    }
+    let answer = named(&gearbox, fault)?;
+    Some(item(shop, &gearbox, fault, answer, false))
+}
+
+/// Gears that keep their ratio.
+fn left(gearbox: &Gearbox, fault: &Fault) -> Vec<String> {
+    let gears = gearbox.gears.iter().enumerate();
+    let kept = |index: usize| matches!(fault.effect(index), Some(Effect::Kept { .. }));
+    gears.filter(|(index, _)| kept(*index)).map(|(_, gear)| gear.name.clone()).collect()
+}
+
+/// A fault of one sort and what is left among what other faults of it leave.
+fn chosen<'a>(
+    shop: &mut Shop<'_>,
+    failures: &'a [Fault],
+    failure: Failure,
+    gearbox: &Gearbox,
+) -> Option<(&'a Fault, Answer)> {
+    let all = lists(failures, failure, gearbox);
+    let some = shop.chance.some(&all, 4);
+    if some.len() < 3 {
+        return None;
+    }
+    let right = shop.chance.below(some.len());
+    let options = some.iter().map(|(_, left)| say(left)).collect();
+    let answer = exchangeable(options, right, &mut shop.chance, |other| {
+        let apart = some[other].1.iter().all(|name| !some[right].1.contains(name));
+        if apart { Misconception::IdleForEngaged } else { Misconception::OtherGear }
+    })?;
+    Some((some[right].0, answer))
+}
+
+/// The names of what is left; `None` where all or none are, which would be guessed.
+fn named(gearbox: &Gearbox, fault: &Fault) -> Option<Answer> {
+    let all: Vec<String> = gearbox.gears.iter().map(|gear| gear.name.clone()).collect();
+    let left = left(gearbox, fault);
+    let lost: Vec<String> = all.iter().filter(|name| !left.contains(name)).cloned().collect();
     if left.is_empty() || lost.is_empty() {
         return None;
     }
+    let wrong =
+        vec![(lost, Misconception::OtherGear), (all.clone(), Misconception::IdleForEngaged)];
+    Some(Answer::Names { from: all, accepted: vec![left], wrong })
+}
+
+fn item(
+    shop: &mut Shop<'_>,
+    gearbox: &Gearbox,
+    fault: &Fault,
+    answer: Answer,
+    as_choice: bool,
+) -> Item {
+    let gears = &gearbox.gears;
     let stuck = fault.failure == Failure::StaysEngaged;
-    let all: Vec<String> = gears.iter().map(|gear| gear.name.clone()).collect();
-    let as_choice = shop.chance.below(3) == 0;
-    let answer = if as_choice {
-        choice(say(&left), wrong_lists(&all, &left, &lost), 3, &mut shop.chance)?
-    } else {
-        let wrong =
-            vec![(lost, Misconception::OtherGear), (all.clone(), Misconception::IdleForEngaged)];
-        Answer::Names { from: all, accepted: vec![left.clone()], wrong }
-    };
     let element = &gearbox.layout.elements[fault.element].name;
     let demands = Demands {
         // What engages what stands in the stem: the sets need not be thought of.
@@ -55,7 +94,7 @@ pub(in crate::exam) fn fault(shop: &mut Shop<'_>) -> Option<Item> {
     let scene = shop.scene();
     let failure = if stuck { "stuck" } else { "cannot" };
     let variant = if as_choice { format!("{failure}-choice") } else { failure.to_owned() };
-    let draft = draft(Kind::Fault, shop.level, &variant, &[Topic::Shifting], &gearbox, scene)
+    let draft = draft(Kind::Fault, shop.level, &variant, &[Topic::Shifting], gearbox, scene)
         .fact("element", element)
         .fact("failure", if stuck { "stays" } else { "cannot" })
         .fact("gears", table.join("; "))
@@ -63,8 +102,8 @@ pub(in crate::exam) fn fault(shop: &mut Shop<'_>) -> Option<Item> {
     let phrase = format!("fault-{failure}{}", if as_choice { "" } else { "-names" });
     let ask = Said::new(&phrase).name("element", element);
     let why = Said::new(&format!("fault-{failure}-why")).name("element", element);
-    let result = Said::new("fault-left").name("gears", left.join(", "));
-    Some(draft.part(ask, answer, vec![step(why, 1), step(result, 2)]).done(demands))
+    let result = Said::new("fault-left").name("gears", left(gearbox, fault).join(", "));
+    draft.part(ask, answer, vec![step(why, 1), step(result, 2)]).done(demands)
 }
 
 fn say(names: &[String]) -> Said {
@@ -74,14 +113,20 @@ fn say(names: &[String]) -> Said {
     }
 }
 
-/// Lists that errors lead to: the lost ones for those that are left, the element taken as idle
-/// so that all are left, a gear too few, every gear taken as lost.
-fn wrong_lists(all: &[String], left: &[String], lost: &[String]) -> Vec<(Said, Misconception)> {
-    let mut lists =
-        vec![(say(lost), Misconception::OtherGear), (say(all), Misconception::IdleForEngaged)];
-    if left.len() > 1 {
-        lists.push((say(&left[..left.len() - 1]), Misconception::OtherGear));
+/// What is left after each fault of one sort, each list once, with a fault that leaves it: of
+/// the same gearbox any of them may be asked for. All or nothing would be guessed.
+fn lists<'a>(
+    failures: &'a [Fault],
+    failure: Failure,
+    gearbox: &Gearbox,
+) -> Vec<(&'a Fault, Vec<String>)> {
+    let mut all: Vec<(&Fault, Vec<String>)> = Vec::new();
+    for fault in failures.iter().filter(|fault| fault.failure == failure) {
+        let left = left(gearbox, fault);
+        let known = all.iter().any(|(_, other)| *other == left);
+        if !known && !left.is_empty() && left.len() < gearbox.gears.len() {
+            all.push((fault, left));
+        }
     }
-    lists.push((say(&[]), Misconception::NeutralForLock));
-    lists
+    all
 }

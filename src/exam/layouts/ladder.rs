@@ -1,39 +1,39 @@
 //! Steps and spread of a ladder of gears, and a judgement of it.
 
 use super::family::{Need, clean};
-use super::told::draft;
 use crate::exam::clean::rounded;
-use crate::exam::options::{Wrong, choice, number};
-use crate::exam::shop::{Shop, step};
+use crate::exam::options::{Wrong, exchangeable, number};
+use crate::exam::shop::{Draft, Shop, step};
 use crate::num::{Fraction, to_f64};
 use crate::problem::{
     Answer, Cell, Demands, Item, Kind, Misconception, Row, Said, SignRule, Topic, Unit,
 };
+use crate::train::{Layout, write_layout};
 
 pub(in crate::exam) fn ladder(shop: &mut Shop<'_>) -> Option<Item> {
-    let four = shop.chance.below(2) == 0;
-    let need = Need { sets: shop.several_sets(), engaged: 2, elements: 4, forward: 3 };
+    let need = Need { sets: shop.several_sets(), engaged: 2, elements: 4, forward: 4 };
     let gearbox = clean(shop, &need)?;
-    let mut ratios: Vec<(String, Fraction)> =
+    let all: Vec<(String, Fraction)> =
         gearbox.forward().map(|gear| (gear.name.clone(), gear.ratio.clone())).collect();
-    ratios.truncate(if four { 5 } else { 4 });
-    let steps: Vec<Fraction> = ratios.windows(2).map(|pair| &pair[0].1 / &pair[1].1).collect();
-    let (right, judged) = judged(shop, &ratios, &steps)?;
+    let smallest = shop.chance.below(2) == 0;
+    let ((ratios, steps), right) = in_turn(shop, &all, smallest)?;
+    let judged = judged(shop, &ratios, right, smallest)?;
     let spread = &ratios.first()?.1 / &ratios.last()?.1;
     let table = table(&ratios, &steps);
     let shown: Vec<String> =
         ratios.iter().map(|(name, ratio)| format!("{name}: {ratio}")).collect();
     let scene = shop.scene();
-    let draft = draft(
-        Kind::Ladder,
-        shop.level,
-        &format!("{}-gears", ratios.len()),
-        &[Topic::Shifting],
-        &gearbox,
-        scene,
-    )
-    .fact("ratios", shown.join("; "))
-    .stem(Said::new("ladder-given").name("ratios", shown.join("; ")));
+    // The ratios are given, so what makes them is not told.
+    let layout = Layout { gears: Vec::new(), ..gearbox.layout.clone() };
+    let extreme = if smallest { "smallest" } else { "largest" };
+    let variant = format!("{}-gears-{extreme}", ratios.len());
+    let topics = [Topic::Shifting];
+    let draft = Draft::new(Kind::Ladder, shop.level, &variant, &topics, write_layout(&layout));
+    let draft = gearbox.marks().into_iter().fold(draft, Draft::mark);
+    let scene = Said::new(&format!("scene-{scene}"));
+    let draft = draft
+        .fact("ratios", shown.join("; "))
+        .stem(Said::new("ladder-given").with("scene", scene).name("ratios", shown.join("; ")));
     let step_steps =
         (0..steps.len()).map(|index| step(step_line(&ratios, &steps, index), 1)).collect();
     let spread_step = Said::new("spread-line")
@@ -48,9 +48,12 @@ pub(in crate::exam) fn ladder(shop: &mut Shop<'_>) -> Option<Item> {
             vec![step(spread_step, 1)],
         )
         .part(
-            Said::new("ladder-largest-ask"),
+            Said::new(&format!("ladder-{extreme}-ask")),
             judged,
-            vec![step(Said::new("ladder-largest").with("step", say(&ratios, right)), 1)],
+            vec![step(
+                Said::new(&format!("ladder-{extreme}")).with("step", say(&ratios, right)),
+                1,
+            )],
         );
     Some(draft.done(Demands {
         sets: 1,
@@ -78,19 +81,44 @@ fn largest(values: &[Fraction]) -> Option<usize> {
     (!values.iter().enumerate().any(near)).then_some(most)
 }
 
-/// Which step is largest: its place, and a choice of it.
-fn judged(shop: &mut Shop<'_>, ratios: &Ratios, steps: &[Fraction]) -> Option<(usize, Answer)> {
+/// The largest or the smallest of the values; `None` where another is near it.
+fn extreme(values: &[Fraction], smallest: bool) -> Option<usize> {
+    match smallest {
+        true => largest(&values.iter().map(|value| -value).collect::<Vec<_>>()),
+        false => largest(values),
+    }
+}
+
+/// Which step is largest or smallest, the one at `right`: a choice among all of them.
+fn judged(shop: &mut Shop<'_>, ratios: &Ratios, right: usize, smallest: bool) -> Option<Answer> {
     let differences: Vec<Fraction> =
         ratios.windows(2).map(|pair| &pair[0].1 - &pair[1].1).collect();
-    let right = largest(steps)?;
-    let smallest = (0..steps.len()).min_by(|&a, &b| steps[a].cmp(&steps[b]))?;
-    let mut wrong = Vec::new();
-    if let Some(by_difference) = largest(&differences) {
-        wrong.push((say(ratios, by_difference), Misconception::StepAsDifference));
-    }
-    wrong.push((say(ratios, smallest), Misconception::InverseRatio));
-    wrong.push((Said::new("steps-equal"), Misconception::SpreadAsDifference));
-    Some((right, choice(say(ratios, right), wrong, 2, &mut shop.chance)?))
+    let by_difference = extreme(&differences, smallest);
+    let options = (0..differences.len()).map(|step| say(ratios, step)).collect();
+    exchangeable(options, right, &mut shop.chance, |other| match Some(other) == by_difference {
+        true => Misconception::StepAsDifference,
+        false => Misconception::InverseRatio,
+    })
+}
+
+/// Gears in a row with their ratios and steps.
+type Ladder = (Vec<(String, Fraction)>, Vec<Fraction>);
+
+/// Gears in a row whose largest or smallest step is at the place whose turn it is, so that every place is
+/// right equally often; `None` where the gearbox has none.
+fn in_turn(shop: &mut Shop<'_>, all: &Ratios, smallest: bool) -> Option<(Ladder, usize)> {
+    let lengths: Vec<usize> = (4..=all.len().min(5)).collect();
+    let length = *shop.chance.pick(&lengths)?;
+    let right = shop.turn(u32::from(smallest), length - 1);
+    let ladders = all.windows(length).map(|ratios| {
+        let steps = ratios.windows(2).map(|pair| &pair[0].1 / &pair[1].1).collect();
+        (ratios.to_vec(), steps)
+    });
+    let fits = |(_, steps): &Ladder| extreme(steps, smallest) == Some(right);
+    let fitting: Vec<Ladder> = ladders.filter(fits).collect();
+    let ladder = shop.chance.pick(&fitting)?.clone();
+    shop.next_turn(u32::from(smallest), length - 1);
+    Some((ladder, right))
 }
 
 fn spread_answer(ratios: &Ratios, spread: &Fraction) -> Answer {

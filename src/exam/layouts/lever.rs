@@ -1,7 +1,7 @@
 //! The levers of two coupled sets: to draw the speeds of a gear on, and to read from.
 
 use super::coupled::solved;
-use super::family::{Need, clean};
+use super::family::{NamedGear, Need, clean};
 use super::told::{draft, engaged};
 use crate::exam::clean::{digits, ends_within};
 use crate::exam::one_set::round_speeds;
@@ -16,10 +16,11 @@ use crate::train::write_layout;
 pub(in crate::exam) fn lever(shop: &mut Shop<'_>) -> Option<Item> {
     let need = Need { sets: 2, engaged: 1, elements: 3, forward: 2 };
     let gearbox = clean(shop, &need)?;
-    let rolling: Vec<usize> = (0..gearbox.gears.len())
-        .filter(|&gear| gearbox.gears[gear].ratio != fraction(1, 1))
+    let rolling: Vec<&NamedGear> = (0..gearbox.gears.len())
+        .map(|gear| &gearbox.gears[gear])
+        .filter(|gear| gear.ratio != fraction(1, 1) && gearbox.all_work(gear))
         .collect();
-    let gear = &gearbox.gears[*shop.chance.pick(&rolling)?];
+    let gear = *shop.chance.pick(&rolling)?;
     let speeds = shop.chance.shuffled(round_speeds(60, 600));
     let rpm = speeds.into_iter().map(|speed| fraction(speed, 1)).find(|rpm| {
         let out = rpm / &gear.ratio;

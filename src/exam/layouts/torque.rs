@@ -16,8 +16,10 @@ pub(in crate::exam) fn torque(shop: &mut Shop<'_>) -> Option<Item> {
     let gearbox = clean(shop, &need)?;
     let braked: Vec<usize> = (0..gearbox.gears.len())
         .filter(|&gear| {
-            let mut engaged = gearbox.gears[gear].engaged.iter();
-            engaged.all(|element| is_brake(&gearbox.layout.elements[element]))
+            let gear = &gearbox.gears[gear];
+            let mut engaged = gear.engaged.iter();
+            gearbox.all_work(gear)
+                && engaged.all(|element| is_brake(&gearbox.layout.elements[element]))
         })
         .collect();
     let gear = *shop.chance.pick(&braked)?;

@@ -1,7 +1,9 @@
 //! Whether planets can be put in, whether they clear each other, and how many at most.
 
+use itertools::Itertools as _;
+
 use super::{GAP, Way, given, is_sure, layout_of, room};
-use crate::exam::options::{Wrong, choice, within};
+use crate::exam::options::{Wrong, exchangeable, within};
 use crate::exam::shop::{Draft, Shop, step};
 use crate::num::fraction;
 use crate::problem::{
@@ -19,6 +21,15 @@ struct Case {
 }
 
 impl Case {
+    /// The case of a set of which no number of planets stands on the edge, and the numbers that
+    /// can be built as bits.
+    fn sure(set: &GearSet) -> Option<(Self, u32)> {
+        let case = Self { planet: set.planet?, set: *set };
+        let good = PLANETS.filter(|&n| case.assembles(n) && case.clears(n));
+        let good = good.map(|n| 1 << n).sum();
+        case.is_sure().then_some((case, good))
+    }
+
     /// (Z_S + Z_R) / N is whole. Source: the planets mesh with sun and ring in the same
     /// phase after 360° / N (gear handbooks).
     fn assembles(&self, planets: u32) -> bool {
@@ -45,13 +56,15 @@ impl Case {
 }
 
 pub(in crate::exam) fn assembly(shop: &mut Shop<'_>) -> Option<Item> {
+    if shop.chance.below(3) == 0 {
+        return choice_item(shop);
+    }
     let set = shop.set(|set| set.planet.is_some())?;
     let case = Case { planet: set.planet?, set };
     let most = case.most(|&n| case.assembles(n) && case.clears(n)).filter(|_| case.is_sure())?;
-    match shop.chance.below(3) {
+    match shop.chance.below(2) {
         0 => Some(most_item(shop, &case, most)),
-        1 => table_item(shop, &case),
-        _ => choice_item(shop, &case),
+        _ => table_item(shop, &case),
     }
 }
 
@@ -139,28 +152,47 @@ fn table_item(shop: &mut Shop<'_>, case: &Case) -> Option<Item> {
     Some(draft(shop, case, "table").part(ask, answer, steps).done(demands))
 }
 
-/// Which number of planets can be built? One of four.
-fn choice_item(shop: &mut Shop<'_>, case: &Case) -> Option<Item> {
-    let say = |planets: u32| Said::new("planets-option").count("planets", planets);
-    let good = |n: &u32| *n > 2 && case.assembles(*n) && case.clears(*n);
-    let right: Vec<u32> = PLANETS.filter(good).collect();
-    let right = *shop.chance.pick(&right)?;
+/// Which number of planets can be built? The numbers are drawn first, then comes the one whose turn
+/// it is to be right, then a set of which only that one is.
+fn choice_item(shop: &mut Shop<'_>) -> Option<Item> {
+    let cases: Vec<(Case, u32)> = shop.sets.all().iter().filter_map(Case::sure).collect();
+    let only = |numbers: &[u32], right: u32| {
+        let wanted = 1 << right;
+        let asked: u32 = numbers.iter().map(|n| 1 << n).sum();
+        cases.iter().filter(move |(_, good)| good & asked == wanted)
+    };
+    // Numbers of which every one can be the right one, else one of them never would.
+    let each = |numbers: &[u32]| numbers.iter().all(|&n| only(numbers, n).next().is_some());
+    let of = |count: usize| -> Vec<Vec<u32>> {
+        (3..=8).combinations(count).filter(|numbers| each(numbers)).collect()
+    };
+    let four = of(4);
+    let all = if four.is_empty() { of(3) } else { four };
+    let numbers = shop.chance.pick(&all)?.clone();
+    // Few sets take seven planets and not five: the numbers are right in turn, and when one of
+    // them has no set left, none of them is asked for any more.
+    let question = numbers.iter().map(|n| 1 << n).sum();
+    let place = shop.turn(question, numbers.len());
+    let right = numbers[place];
+    let fresh = |case: &&Case| !shop.is_used(&case.set);
+    let fitting: Vec<&Case> = only(&numbers, right).map(|(case, _)| case).filter(fresh).collect();
+    let case = *shop.chance.pick(&fitting)?;
+    shop.use_up(&case.set);
+    shop.next_turn(question, numbers.len());
+    let say = |&planets: &u32| Said::new("planets-option").count("planets", planets);
     let difference = case.set.ring - case.set.sun;
-    let numbers = || PLANETS.filter(|n| *n > 2);
-    // Each wrong option fails for one reason only, so that it reveals one thing.
-    let no_room = numbers().filter(|&n| case.assembles(n) && !case.clears(n));
-    let by_difference =
-        numbers().filter(|&n| difference.is_multiple_of(n) && !case.assembles(n) && case.clears(n));
-    let no_phase = numbers()
-        .filter(|&n| !case.assembles(n) && case.clears(n) && !difference.is_multiple_of(n));
-    let both = numbers()
-        .filter(|&n| !case.assembles(n) && !case.clears(n) && difference.is_multiple_of(n));
-    let wrong = no_room
-        .map(|n| (say(n), Misconception::NeighboursForgotten))
-        .chain(by_difference.map(|n| (say(n), Misconception::DifferenceForSum)))
-        .chain(no_phase.map(|n| (say(n), Misconception::AssemblyForgotten)))
-        .chain(both.map(|n| (say(n), Misconception::DifferenceForSum)));
-    let answer = choice(say(right), wrong.collect(), 3, &mut shop.chance)?;
+    let reveals = |other: usize| {
+        let n = numbers[other];
+        if case.assembles(n) {
+            Misconception::NeighboursForgotten
+        } else if difference.is_multiple_of(n) {
+            Misconception::DifferenceForSum
+        } else {
+            Misconception::AssemblyForgotten
+        }
+    };
+    let options = numbers.iter().map(say).collect();
+    let answer = exchangeable(options, place, &mut shop.chance, reveals)?;
     let steps =
         vec![assembly_step(case), step(Said::new("neighbours-rule"), 1), room_step(case, right, 1)];
     let demands = Demands {

@@ -4,7 +4,7 @@ use num_traits::Zero;
 
 use super::{Way, member, round_speeds, stick, symbol, used};
 use crate::exam::clean::{digits, ends_within, is_short};
-use crate::exam::options::{Wrong, number};
+use crate::exam::options::{Wrong, exchangeable, number};
 use crate::exam::shop::{Draft, Shop, step};
 use crate::num::{Fraction, fraction};
 use crate::problem::{
@@ -25,10 +25,12 @@ enum Asked {
 
 /// The ratio, as a fraction, a choice or through the speed that comes out.
 pub(in crate::exam) fn ratio(shop: &mut Shop<'_>) -> Option<Item> {
-    let ways = Way::all();
-    let way = ways[shop.chance.below(ways.len())];
     let asked = [Asked::Fraction, Asked::Choice, Asked::Speed][shop.chance.below(3)];
     let (short, places) = (shop.numbers.digits, shop.numbers.places);
+    if asked == Asked::Choice {
+        return choice_item(shop);
+    }
+    let way = *shop.chance.pick(&Way::all())?;
     match asked {
         Asked::Speed => {
             let set = shop.set(|set| ends_within(&way.ratio(set), places))?;
@@ -36,7 +38,7 @@ pub(in crate::exam) fn ratio(shop: &mut Shop<'_>) -> Option<Item> {
         }
         _ => {
             let set = shop.set(|set| is_short(&way.ratio(set), short))?;
-            ratio_item(shop, way, &set, asked)
+            Some(fraction_item(shop, way, &set))
         }
     }
 }
@@ -46,27 +48,37 @@ fn draft(shop: &mut Shop<'_>, way: Way, set: &GearSet, variant: &str) -> Draft {
     used(shop, Kind::Ratio, &variant, &[Topic::OneSet], way, set).figure(stick(set, way))
 }
 
-fn ratio_item(shop: &mut Shop<'_>, way: Way, set: &GearSet, asked: Asked) -> Option<Item> {
+fn fraction_item(shop: &mut Shop<'_>, way: Way, set: &GearSet) -> Item {
     let exact = way.ratio(set);
-    let wrong = wrong_ratios(way, set);
-    let (variant, ask, answer) = match asked {
-        Asked::Choice => {
-            let say = |value: &Fraction| Said::new("ratio-option").with("value", value);
-            let answer = wrong.choice(3, &mut shop.chance, say)?;
-            ("choice", "ratio-choose", answer)
-        }
-        _ => {
-            let wrong = wrong.apart(&Fraction::zero());
-            let answer = Answer::Fraction { exact: exact.clone(), sign: SignRule::Counts, wrong };
-            ("fraction", "ratio-ask", answer)
-        }
-    };
+    let wrong = wrong_ratios(way, set).apart(&Fraction::zero());
+    let answer = Answer::Fraction { exact, sign: SignRule::Counts, wrong };
+    ratio_item(draft(shop, way, set, "fraction"), way, set, "ratio-ask", answer)
+}
+
+/// The ratios of four of the six ways of one set, of which any may be asked for.
+fn choice_item(shop: &mut Shop<'_>) -> Option<Item> {
+    let ways = shop.chance.some(&Way::all(), OPTIONS);
+    let short = shop.numbers.digits;
+    let set = shop.set(|set| ways.iter().all(|way| is_short(&way.ratio(set), short)))?;
+    let right = shop.chance.below(OPTIONS);
+    let say = |way: &Way| Said::new("ratio-option").with("value", way.ratio(&set));
+    let options = ways.iter().map(say).collect();
+    let slip = |other: usize| ways[right].slip_to(ways[other]);
+    let answer = exchangeable(options, right, &mut shop.chance, slip)?;
+    let way = ways[right];
+    Some(ratio_item(draft(shop, way, &set, "choice"), way, &set, "ratio-choose", answer))
+}
+
+/// Options of a choice.
+const OPTIONS: usize = 4;
+
+fn ratio_item(draft: Draft, way: Way, set: &GearSet, ask: &str, answer: Answer) -> Item {
+    let exact = way.ratio(set);
     let mut steps = willis_steps(way);
     steps
         .push(step(Said::new("ratio-numbers").maths("put", way.put(set)).with("ratio", &exact), 1));
     let ask = Said::new(ask).with("driver", member(way.driver)).with("out", member(way.out));
-    let draft = draft(shop, way, set, variant);
-    Some(draft.part(ask, answer, steps).done(demands(way, &exact, 0)))
+    draft.part(ask, answer, steps).done(demands(way, &exact, 0))
 }
 
 fn speed_item(shop: &mut Shop<'_>, way: Way, set: &GearSet) -> Option<Item> {

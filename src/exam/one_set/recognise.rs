@@ -1,7 +1,7 @@
 //! Neutral, lock-up, direct or a gear: what one set with a brake and a clutch does.
 
 use super::{Way, given, layout_of, member, role_name};
-use crate::exam::options::choice;
+use crate::exam::options::exchangeable;
 use crate::exam::shop::{Draft, Shop, step};
 use crate::num::{Fraction, fraction};
 use crate::problem::{Answer, Cell, Demands, Figure, Item, Kind, Misconception, Row, Said, Topic};
@@ -41,6 +41,21 @@ impl Behaviour {
 
     fn said(self) -> Said {
         Said::new(&format!("behaviour-{}", self.word()))
+    }
+
+    /// What takes it for another.
+    fn taken_for(self, other: Self) -> Misconception {
+        use Behaviour::{Direct, Locked, Neutral, Overdrive, Reduction, Reverse};
+        match (self, other) {
+            (Neutral | Direct, Locked) | (Locked, Neutral) => Misconception::NeutralForLock,
+            (Direct, Neutral) => Misconception::IdleForEngaged,
+            (_, Direct) | (Direct, _) => Misconception::DirectForHeld,
+            (Reverse, Reduction | Overdrive) | (Reduction | Overdrive, Reverse) => {
+                Misconception::LostSign
+            }
+            (Reduction, Overdrive) | (Overdrive, Reduction) => Misconception::InverseRatio,
+            _ => Misconception::IdleForEngaged,
+        }
     }
 
     fn of(ratio: &Fraction) -> Self {
@@ -93,8 +108,7 @@ pub(in crate::exam) fn recognise(shop: &mut Shop<'_>) -> Option<Item> {
     if shop.chance.below(2) == 0 {
         Some(table(shop, &switched))
     } else {
-        let state = shop.chance.below(4);
-        state_choice(shop, &switched, state)
+        state_choice(shop, switched)
     }
 }
 
@@ -143,39 +157,28 @@ fn table(shop: &mut Shop<'_>, switched: &Switched) -> Item {
         .done(demands)
 }
 
-fn state_choice(shop: &mut Shop<'_>, switched: &Switched, state: usize) -> Option<Item> {
-    use Behaviour::{Direct, Locked, Neutral, Overdrive, Reduction, Reverse};
-    let right = switched.behaviours()[state];
-    let gear = switched.behaviours()[1];
-    let wrong: Vec<(Behaviour, Misconception)> = match right {
-        Neutral => vec![
-            (Locked, Misconception::NeutralForLock),
-            (Direct, Misconception::DirectForHeld),
-            (gear, Misconception::IdleForEngaged),
-        ],
-        Locked => vec![
-            (Neutral, Misconception::NeutralForLock),
-            (Direct, Misconception::DirectForHeld),
-            (gear, Misconception::IdleForEngaged),
-        ],
-        Direct => vec![
-            (Locked, Misconception::NeutralForLock),
-            (gear, Misconception::DirectForHeld),
-            (Neutral, Misconception::IdleForEngaged),
-        ],
-        Reverse => vec![
-            (Reduction, Misconception::LostSign),
-            (Direct, Misconception::DirectForHeld),
-            (Neutral, Misconception::IdleForEngaged),
-        ],
-        Reduction | Overdrive => vec![
-            (if right == Reduction { Overdrive } else { Reduction }, Misconception::InverseRatio),
-            (Direct, Misconception::DirectForHeld),
-            (Reverse, Misconception::LostSign),
-        ],
+/// One state of four, or one behaviour of a set that turns, of which any may be asked for.
+fn state_choice(shop: &mut Shop<'_>, mut switched: Switched) -> Option<Item> {
+    use Behaviour::{Direct, Overdrive, Reduction, Reverse};
+    let right = shop.chance.below(4);
+    let (options, state) = if shop.chance.below(2) == 0 {
+        (switched.behaviours(), right)
+    } else {
+        let all = [Reduction, Overdrive, Reverse, Direct];
+        if all[right] == Direct {
+            (all, 2)
+        } else {
+            let fits = |way: &Way| Behaviour::of(&way.ratio(&switched.set)) == all[right];
+            let ways: Vec<Way> = Way::all().into_iter().filter(fits).collect();
+            switched.way = *shop.chance.pick(&ways)?;
+            (all, 1)
+        }
     };
-    let wrong = wrong.into_iter().map(|(what, why)| (what.said(), why)).collect();
-    let answer = choice(right.said(), wrong, 3, &mut shop.chance)?;
+    let switched = &switched;
+    let said = options.iter().map(|behaviour| behaviour.said()).collect();
+    let reveals = |other: usize| options[right].taken_for(options[other]);
+    let answer = exchangeable(said, right, &mut shop.chance, reveals)?;
+    let right = options[right];
     let steps = vec![step(reason(switched, state), 2)];
     let ask = Said::new("recognise-ask").with("engaged", Said::new(ENGAGED[state]));
     let variant = format!("state-{}", right.word());

@@ -2,10 +2,10 @@
 
 use super::{Way, given, layout_of, member};
 use crate::exam::clean::{digits, is_short};
-use crate::exam::options::choice;
+use crate::exam::options::exchangeable;
 use crate::exam::shop::{Draft, Shop, step};
 use crate::num::Fraction;
-use crate::problem::{Answer, Cell, Demands, Figure, Item, Kind, Misconception, Row, Said, Topic};
+use crate::problem::{Answer, Cell, Demands, Figure, Item, Kind, Row, Said, Topic};
 use crate::train::{GearSet, Role, write_layout};
 
 pub(in crate::exam) fn six_ways(shop: &mut Shop<'_>) -> Option<Item> {
@@ -65,22 +65,16 @@ fn table(shop: &mut Shop<'_>, set: &GearSet) -> Item {
 
 /// Which way has this ratio.
 fn which(shop: &mut Shop<'_>, set: &GearSet) -> Option<Item> {
-    let ways = Way::all();
-    let way = ways[shop.chance.below(ways.len())];
+    let ways = shop.chance.some(&Way::all(), 4);
+    let right = shop.chance.below(ways.len());
+    let way = ways[right];
     let ratio: Fraction = way.ratio(set);
-    let say = |way: Way| {
+    let say = |way: &Way| {
         Said::new("way-option").with("driver", member(way.driver)).with("held", member(way.held))
     };
-    let reduces = ratio.numer().magnitude() > ratio.denom().magnitude();
-    let wrong = vec![
-        (say(way.turned()), Misconception::InverseRatio),
-        (say(way.held_wrong()), Misconception::WrongHeld),
-        (say(sense_lost(way, reduces)), Misconception::LostSign),
-        (say(way.exchanged()), Misconception::SunRingExchanged),
-    ];
-    // Two ways of one ratio would both be right.
-    let unique = ways.iter().filter(|other| other.ratio(set) == ratio).count() == 1;
-    let answer = choice(say(way), wrong, 3, &mut shop.chance).filter(|_| unique)?;
+    let options = ways.iter().map(say).collect();
+    let slip = |other: usize| way.slip_to(ways[other]);
+    let answer = exchangeable(options, right, &mut shop.chance, slip)?;
     let ask = Said::new("six-ways-which").with("ratio", &ratio);
     let carrier = way.held == Role::Carrier;
     let sense = if carrier { "which-way-negative" } else { "which-way-positive" };
@@ -108,14 +102,4 @@ fn which(shop: &mut Shop<'_>, set: &GearSet) -> Option<Item> {
     let drawn = Way::all()[0];
     let draft = draft(shop, set, drawn, "which").fact("ratio", &ratio);
     Some(draft.part(ask, answer, steps).done(demands))
-}
-
-/// A way that turns the output the other way round, but reduces or speeds up alike.
-fn sense_lost(way: Way, reduces: bool) -> Way {
-    use Role::{Carrier, Ring, Sun};
-    let other = match way.held {
-        Carrier => Way { driver: Ring, held: Sun, out: Carrier },
-        _ => Way { driver: Sun, held: Carrier, out: Ring },
-    };
-    if reduces { other } else { other.turned() }
 }

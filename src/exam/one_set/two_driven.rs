@@ -4,7 +4,7 @@ use num_traits::ToPrimitive as _;
 
 use super::{given, member, role_name, round_speeds, symbol, weight};
 use crate::exam::clean::digits;
-use crate::exam::options::{Wrong, number};
+use crate::exam::options::{Wrong, exchangeable, number};
 use crate::exam::shop::{Draft, Shop, step};
 use crate::num::{Fraction, fraction};
 use crate::problem::{
@@ -21,13 +21,14 @@ struct Motion {
 
 /// Two members turn at given speeds; how fast does the third?
 pub(in crate::exam) fn two_driven(shop: &mut Shop<'_>) -> Option<Item> {
-    let asked = *shop.chance.pick(&Role::ALL)?;
-    let motion = whole_motion(shop, asked)?;
+    let choice = shop.chance.below(3) == 0;
+    let asked = if choice { Role::Carrier } else { *shop.chance.pick(&Role::ALL)? };
+    let mut motion = whole_motion(shop, asked, choice)?;
+    let as_choice = if choice { Some(chosen(shop, &mut motion)?) } else { None };
     let out = fraction(motion.speed(asked), 1);
     let [first, second] = motion.drivers();
-    let choice = shop.chance.below(3) == 0;
     let variant = format!("{}-{}", role_name(asked), if choice { "choice" } else { "speed" });
-    let answer = answer(shop, &motion, &out, choice)?;
+    let answer = as_choice.unwrap_or_else(|| answer(&motion, &out));
     let scene = shop.scene();
     let against = (motion.speed(first) < 0) != (motion.speed(second) < 0);
     let stem = Said::new(if against { "two-driven-against" } else { "two-driven-same" })
@@ -70,6 +71,12 @@ impl Motion {
         }
     }
 
+    /// The four motions of two speeds: either may be the first's, in the same direction or not.
+    fn exchanges(&self, first: i64, second: i64) -> [(i64, i64); 4] {
+        let (a, b) = (first.abs(), second.abs());
+        [(a, b), (a, -b), (b, a), (b, -a)]
+    }
+
     /// The speed of the asked member if the drivers turned so.
     fn with(&self, first: i64, second: i64) -> Fraction {
         let [one, two] = self.drivers().map(|role| weight(&self.set, role));
@@ -79,7 +86,9 @@ impl Motion {
 
 /// Round speeds of two members of a set that give a whole speed of the third: all pairs are
 /// tried, in any order, set after set.
-fn whole_motion(shop: &mut Shop<'_>, asked: Role) -> Option<Motion> {
+///
+/// For a choice so do the same speeds exchanged and turned round: see [`chosen`].
+fn whole_motion(shop: &mut Shop<'_>, asked: Role, choice: bool) -> Option<Motion> {
     let most = if shop.level == Level::Workshop { 300 } else { 1200 };
     let mut speeds = shop.chance.shuffled(round_speeds(40, most));
     for _ in 0..40 {
@@ -90,13 +99,18 @@ fn whole_motion(shop: &mut Shop<'_>, asked: Role) -> Option<Motion> {
         for &first in &speeds {
             for second in speeds.iter().map(|speed| speed * signs) {
                 let out = motion.with(first, second);
-                let size = out.numer().to_i64().map(i64::abs);
                 // A third member that stands, or turns with another, would tell too much.
-                let fits = out.is_integer()
-                    && first.abs() != second.abs()
-                    && size.is_some_and(|size| {
-                        (5..=2 * most).contains(&size) && size != first && size != second.abs()
-                    });
+                let tells = |out: &Fraction| {
+                    let size = out.numer().to_i64().map(i64::abs);
+                    !out.is_integer()
+                        || size.is_none_or(|size| {
+                            !(5..=2 * most).contains(&size) || size == first || size == second.abs()
+                        })
+                };
+                let others = || motion.exchanges(first, second).map(|(a, b)| motion.with(a, b));
+                let fits = first.abs() != second.abs()
+                    && !tells(&out)
+                    && (!choice || !others().iter().any(tells));
                 if fits {
                     let [one, two] = motion.drivers();
                     motion.speeds[one as usize] = first;
@@ -110,7 +124,27 @@ fn whole_motion(shop: &mut Shop<'_>, asked: Role) -> Option<Motion> {
     None
 }
 
-fn answer(shop: &mut Shop<'_>, motion: &Motion, out: &Fraction, choice: bool) -> Option<Answer> {
+/// The carrier's speeds of four motions, each of two speeds at sun and ring, of which any may be
+/// asked for; the motion becomes that one.
+fn chosen(shop: &mut Shop<'_>, motion: &mut Motion) -> Option<Answer> {
+    let [one, two] = motion.drivers();
+    let all = motion.exchanges(motion.speed(one), motion.speed(two));
+    let right = shop.chance.below(all.len());
+    let values = all.map(|(first, second)| motion.with(first, second));
+    let say = |value: &Fraction| Said::new("rpm-option").decimal("value", value, 0);
+    let reveals = |other: usize| match all[other].0 == all[right].0 {
+        true => Misconception::LostSign,
+        false => Misconception::SunRingExchanged,
+    };
+    let options = values.iter().map(say).collect();
+    let answer = exchangeable(options, right, &mut shop.chance, reveals)?;
+    motion.speeds[one as usize] = all[right].0;
+    motion.speeds[two as usize] = all[right].1;
+    motion.speeds[motion.asked as usize] = values[right].numer().to_i64()?;
+    Some(answer)
+}
+
+fn answer(motion: &Motion, out: &Fraction) -> Answer {
     let [one, two] = motion.drivers();
     let (first, second) = (motion.speed(one), motion.speed(two));
     let mut wrong = Wrong::than(out)
@@ -122,17 +156,7 @@ fn answer(shop: &mut Shop<'_>, motion: &Motion, out: &Fraction, choice: bool) ->
         // What turns with the carrier is left out, only the motion relative to it is told.
         wrong = wrong.by(Misconception::CarrierTurnForgotten, out - fraction(second, 1));
     }
-    if choice {
-        let say = |value: &Fraction| Said::new("rpm-option").decimal("value", value, 0);
-        // Options are printed whole, so they must differ when printed.
-        let whole = Wrong::than(out);
-        let whole = wrong
-            .apart(&fraction(1, 1))
-            .into_iter()
-            .fold(whole, |all, one| all.by(one.misconception, one.value.round()));
-        return whole.choice(3, &mut shop.chance, say);
-    }
-    Some(number(out, Unit::Rpm, 0, SignRule::Counts, wrong))
+    number(out, Unit::Rpm, 0, SignRule::Counts, wrong)
 }
 
 /// With the teeth of sun and ring exchanged.

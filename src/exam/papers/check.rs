@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use super::target;
-use crate::brief::{Bounds, FormsWish};
-use crate::problem::Item;
+use crate::brief::{Bounds, FormsWish, Parallel};
+use crate::problem::{Form, Item};
 
 /// The deviation of `papers`, places in `pool`, from what `wish` wants.
 ///
@@ -26,6 +26,9 @@ pub fn check(papers: &[Vec<usize>], pool: &[Item], wish: &FormsWish) -> Result<u
             }
         }
     }
+    if wish.parallel == Parallel::SamePlan {
+        check_plan(papers, pool)?;
+    }
     let wanted = target(pool, wish);
     let deviation = |paper: &Vec<usize>| {
         let all: Vec<u32> = paper.iter().map(|&item| pool[item].difficulty()).collect();
@@ -36,6 +39,38 @@ pub fn check(papers: &[Vec<usize>], pool: &[Item], wish: &FormsWish) -> Result<u
         off.max(sum.abs_diff(wanted))
     };
     Ok(papers.iter().map(deviation).max().unwrap_or(0))
+}
+
+/// Problem by problem the same in all papers, whatever the order: counted on the items, apart
+/// from the classes of the model.
+fn check_plan(papers: &[Vec<usize>], pool: &[Item]) -> Result<(), String> {
+    let plan = |paper: &Vec<usize>| {
+        let mut lines: Vec<String> = paper.iter().map(|&item| line(&pool[item])).collect();
+        lines.sort_unstable();
+        lines
+    };
+    for (number, paper) in papers.iter().enumerate().skip(1) {
+        let (first, other) = (plan(&papers[0]), plan(paper));
+        if let Some((one, two)) = first.iter().zip(&other).find(|(one, two)| one != two) {
+            return Err(format!("paper {} has {two} where paper 1 has {one}", number + 1));
+        }
+    }
+    Ok(())
+}
+
+/// What the plan of a paper says of an item.
+fn line(item: &Item) -> String {
+    let topics: Vec<&str> = item.topics.iter().map(|topic| topic.word()).collect();
+    let answers: Vec<&str> = item.parts.iter().map(|part| Form::word(part.answer.form())).collect();
+    format!(
+        "{} of {} ({}), {} points, {} min, difficulty {}",
+        item.kind.word(),
+        topics.join(" and "),
+        answers.join(", "),
+        item.points(),
+        item.minutes(),
+        item.difficulty()
+    )
 }
 
 /// One paper by itself: every bound and rule but marks.

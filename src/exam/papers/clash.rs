@@ -84,6 +84,11 @@ fn told(rules: &Rules<'_>, group: Group, papers: usize) -> ClashingBound {
             "a paper has no question twice; more kinds or a larger pool give more questions"
                 .to_owned()
         }
+        (None, Group::Plan) => {
+            "\"same-plan\" asks for twins of every problem; a larger pool or fewer kinds give more, \
+             and \"same-difficulty\" does without"
+                .to_owned()
+        }
         (None, _) => {
             "no two items share layouts or teeth; a larger pool or wider teeth help".to_owned()
         }
@@ -123,5 +128,6 @@ fn key(group: Group) -> String {
         Group::Enemies => "forms.enemies".to_owned(),
         Group::Skeletons => "exam.kinds".to_owned(),
         Group::Marks => "exam.pool".to_owned(),
+        Group::Plan => "forms.parallel".to_owned(),
     }
 }

@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use good_lp::{Expression, SolverModel as _, Variable, microlp, variable, variables};
 
-use crate::brief::{Bounds, FormsWish};
+use super::twins::Twins;
+use crate::brief::{Bounds, FormsWish, Parallel};
 use crate::num::Solved;
 use crate::problem::{Form, Item, Kind, Topic};
 use crate::search::solve_unless;
@@ -22,6 +23,8 @@ pub(super) enum Group {
     Skeletons,
     /// No layout and no numbers twice in all papers.
     Marks,
+    /// All papers of one plan.
+    Plan,
 }
 
 /// An end of a bound.
@@ -49,6 +52,8 @@ pub(super) struct Rules<'a> {
     /// Items by skeleton and by mark.
     skeletons: Vec<Vec<usize>>,
     marks: Vec<Vec<usize>>,
+    /// Items that may stand for each other in papers of one plan.
+    pub twins: Twins,
     /// Asked by all that can last.
     pub stopped: &'a dyn Fn() -> bool,
 }
@@ -92,6 +97,7 @@ impl<'a> Rules<'a> {
             bounds,
             skeletons: grouped(pool, skeleton),
             marks: grouped(pool, |item| item.marks.clone()),
+            twins: Twins::of(pool),
             stopped,
         }
     }
@@ -135,10 +141,17 @@ impl<'a> Rules<'a> {
         (sum.max(spread / n), n * sum + spread)
     }
 
-    /// Easy items first, then by kind and name.
+    /// Whether all papers are to have one plan.
+    pub fn is_plan(&self) -> bool {
+        self.wish.parallel == Parallel::SamePlan && self.wish.forms > 1
+    }
+
+    /// Easy items first, then by kind: papers of one plan have twins at each place.
     pub fn in_order(&self, mut paper: Vec<usize>) -> Vec<usize> {
         paper.sort_by_key(|&item| {
-            (self.difficulty[item], self.pool[item].kind, self.pool[item].id.clone())
+            let one = &self.pool[item];
+            let twins = self.twins.class(item);
+            (self.difficulty[item], one.kind, twins, one.skeleton.clone(), one.id.clone())
         });
         paper
     }
@@ -150,6 +163,9 @@ impl<'a> Rules<'a> {
             all.push(Group::Enemies);
         }
         all.extend([Group::Skeletons, Group::Marks]);
+        if self.is_plan() {
+            all.push(Group::Plan);
+        }
         all
     }
 }
@@ -313,7 +329,23 @@ impl<'a> Model<'a> {
         if self.holds(Group::Marks) {
             rows.extend(self.at_most_one(&self.rules.marks, &papers));
         }
+        if self.rules.is_plan() && self.holds(Group::Plan) {
+            rows.extend(self.plan_rows(&papers));
+        }
         rows
+    }
+
+    /// As many items of each class of twins in every paper as in the first.
+    fn plan_rows(&self, papers: &[&[Variable]]) -> Vec<good_lp::Constraint> {
+        let classes = self.rules.twins.classes();
+        let sum = |paper: &[Variable], class: &[usize]| -> Expression {
+            let places = class.iter().filter_map(|item| self.items.binary_search(item).ok());
+            places.map(|place| paper[place]).sum()
+        };
+        let pairs = papers.iter().skip(1).flat_map(|paper| {
+            classes.iter().map(|class| (sum(paper, class) - sum(papers[0], class)).eq(0.0))
+        });
+        pairs.collect()
     }
 
     /// At most one item of each group in these papers together.

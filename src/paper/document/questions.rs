@@ -6,7 +6,7 @@ use crate::error::Error;
 use crate::exam::{ExamPaper, part_letter};
 use crate::paper::figures::{Drawn, draw};
 use crate::paper::words::{Text, Unsaid, Words};
-use crate::problem::{Answer, Cell, Figure, Item, Part, Row, Said};
+use crate::problem::{Answer, Cell, Figure, Item, Kind, Part, Row, Said, Topic};
 
 /// The paper of one group: items with room for answers, and formulas where the brief wants.
 ///
@@ -26,7 +26,7 @@ pub fn questions(brief: &ExamBrief, paper: &ExamPaper, words: &Words) -> Result<
         maker.item(index, item)?;
     }
     if brief.paper.formula_sheet {
-        maker.formulas()?;
+        maker.formulas(paper)?;
     }
     let title = words.say(&Said::new("paper-title").name("name", &paper.name))?;
     Ok(maker.document(brief, title))
@@ -39,17 +39,40 @@ pub(super) struct Maker<'a> {
     pub figures: Vec<Drawn>,
 }
 
-const FORMULAS: [&str; 9] = [
-    "formula-ratio",
-    "formula-willis",
-    "formula-planet",
-    "formula-coaxial",
-    "formula-assembly",
-    "formula-neighbours",
-    "formula-torque",
-    "formula-power",
-    "formula-steps",
+/// Formulas, and the kinds of problems that need each; none for those that every paper needs.
+const FORMULAS: [(&str, &[Kind]); 9] = [
+    ("formula-ratio", &[]),
+    (
+        "formula-willis",
+        &[
+            Kind::SixWays,
+            Kind::Ratio,
+            Kind::TwoDriven,
+            Kind::ShiftTable,
+            Kind::FindEngaged,
+            Kind::CoupledSets,
+            Kind::Torque,
+            Kind::PlanetSpeed,
+            Kind::FindTeeth,
+            Kind::LeverDrawing,
+            Kind::Efficiency,
+            Kind::Recognise,
+            Kind::Derive,
+        ],
+    ),
+    ("formula-planet", &[Kind::PlanetSpeed]),
+    ("formula-coaxial", &[Kind::FindTeeth]),
+    ("formula-assembly", &[Kind::Assembly, Kind::FindTeeth]),
+    ("formula-neighbours", &[Kind::Assembly, Kind::FindTeeth]),
+    ("formula-torque", &[Kind::Torque, Kind::Efficiency]),
+    ("formula-power", &[Kind::Torque]),
+    ("formula-steps", &[Kind::Ladder]),
 ];
+
+/// Whether an item asks for the equation of speeds itself, which no sheet then tells.
+fn derives_willis(item: &Item) -> bool {
+    item.kind == Kind::Derive && item.topics.contains(&Topic::OneSet)
+}
 
 impl Maker<'_> {
     /// All that was gathered, under the title of the exam and one of its own.
@@ -152,9 +175,15 @@ impl Maker<'_> {
         Ok(())
     }
 
-    fn formulas(&mut self) -> Result<(), Error> {
+    fn formulas(&mut self, paper: &ExamPaper) -> Result<(), Error> {
         self.blocks.push(Block::Heading(self.words.word("formula-sheet")?));
-        for formula in FORMULAS {
+        let needed = |&&(_, kinds): &&(&str, &[Kind])| {
+            kinds.is_empty() || paper.items.iter().any(|item| kinds.contains(&item.kind))
+        };
+        for (formula, _) in FORMULAS.iter().filter(needed) {
+            if *formula == "formula-willis" && paper.items.iter().any(derives_willis) {
+                continue;
+            }
             self.paragraph(&Said::new(formula))?;
         }
         Ok(())

@@ -76,11 +76,17 @@ fn document(
         cells.map(|cell| TableCell::Text(Text::plainly(cell))).collect()
     };
     let proved = record.deviation == record.bound;
-    let nearness = Said::new(if proved { "blueprint-proved" } else { "blueprint-gap" })
+    let phrase = match (proved, record.bound) {
+        (true, _) => "blueprint-proved",
+        (false, 0) => "blueprint-open",
+        (false, _) => "blueprint-gap",
+    };
+    let nearness = Said::new(phrase)
         .with("target", record.target)
         .with("deviation", record.deviation)
         .with("bound", record.bound)
         .with("pool", record.pool as u32);
+    let parallel = format!("blueprint-{}", record.brief.forms.parallel.word());
     let title =
         Text::plainly(format!("{} · ", record.brief.title)).then(words.word("blueprint-title")?);
     Ok(Document {
@@ -89,6 +95,7 @@ fn document(
         language: record.brief.paper.language.clone(),
         size: record.brief.paper.size,
         blocks: vec![
+            Block::Paragraph(words.word(&parallel)?),
             Block::Paragraph(words.say(&nearness)?),
             Block::Table(columns.collect(), lines.iter().map(row).collect()),
             Block::Note(words.word("blueprint-note")?),

@@ -1,5 +1,5 @@
 //! A table of a class read with suspicion: one place one column, one student one line, and
-//! nothing is marked that was not understood.
+//! nothing is marked that was not understood. A line that is not does not stop the others.
 
 use std::collections::BTreeSet;
 
@@ -14,11 +14,30 @@ use crate::report::cells::unguarded;
 /// Most characters of a student's name, which stands in tables and on pages.
 const LONGEST_NAME: usize = 200;
 
-/// The scripts of a table's text.
+/// A class as its table tells it.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct ClassTable {
+    /// Students whose lines were understood.
+    pub scripts: Vec<Script>,
+    /// Lines that were not, which nobody marks.
+    pub refused: Vec<RefusedLine>,
+}
+
+/// A line of a table that is not marked, and why.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RefusedLine {
+    pub line: u64,
+    /// As it stands in the line, shortened; empty where it cannot be found.
+    pub student: String,
+    pub why: Mistake,
+}
+
+/// The scripts of a table's text, and the lines that are none.
 ///
 /// # Errors
-/// A [`Mistake`] with line and column for whatever cannot be understood for certain.
-pub(super) fn scripts(text: &str, exam: &Exam) -> Result<Vec<Script>, Mistake> {
+/// A [`Mistake`] for a head that cannot be understood for certain, for what spoils every line,
+/// and for the first line where none is understood.
+pub(super) fn class_table(text: &str, exam: &Exam) -> Result<ClassTable, Mistake> {
     let separator = separator(text);
     let mut reader = csv::ReaderBuilder::new()
         .delimiter(separator)
@@ -36,23 +55,77 @@ pub(super) fn scripts(text: &str, exam: &Exam) -> Result<Vec<Script>, Mistake> {
     });
     let (line, head) = rows.next().transpose()?.unwrap_or((1, vec![String::new()]));
     let columns = Columns::of(line, head, exam)?;
-    let (mut scripts, mut students) = (Vec::new(), BTreeSet::new());
+    let (mut read, mut refused) = (Vec::new(), Vec::new());
     for row in rows {
         let (line, cells) = row?;
-        if cells.iter().any(|cell| !cell.is_empty()) {
-            let script = Row { line, cells, columns: &columns, separator }.script(exam)?;
-            if !students.insert(script.student.clone()) {
-                let problem = format!("has {} a second time", shortened(&script.student));
-                let mend = "write one line a student";
-                return Err(Mistake::at(format!("line {line}, student"), problem, mend));
+        if cells.iter().all(String::is_empty) {
+            continue;
+        }
+        let row = Row { line, cells, columns: &columns, separator };
+        // Behind a quotation mark that is not closed, whole lines of others are lost.
+        row.in_one_line()?;
+        match row.script(exam) {
+            Ok(script) => read.push((line, script)),
+            Err(Refusal::Table(mistake)) => return Err(mistake),
+            Err(Refusal::Line(why)) => {
+                let student = shortened(row.cells.get(columns.student()).map_or("", |name| name));
+                refused.push(RefusedLine { line, student, why });
             }
-            scripts.push(script);
         }
     }
-    if scripts.is_empty() {
-        return Err(Mistake::at("", "has no line of a student", "write one line a student"));
+    let scripts = told_apart(read, &mut refused);
+    match (scripts.is_empty(), refused.first()) {
+        (true, Some(first)) => Err(first.why.clone()),
+        (true, None) => {
+            Err(Mistake::at("", "has no line of a student", "write one line a student"))
+        }
+        _ => Ok(ClassTable { scripts, refused }),
     }
-    Ok(scripts)
+}
+
+/// Students of one name without numbers are told apart by their lines; one name and number
+/// twice is one student, of whom only a person knows which line counts.
+fn told_apart(read: Vec<(u64, Script)>, refused: &mut Vec<RefusedLine>) -> Vec<Script> {
+    let same = |a: &Script, b: &Script| {
+        a.student == b.student && (a.number == b.number || a.number.is_none() || b.number.is_none())
+    };
+    let mut kept = Vec::new();
+    for (index, (line, script)) in read.iter().enumerate() {
+        let mut others =
+            read.iter().enumerate().filter(|(at, (_, one))| *at != index && same(one, script));
+        let twin = others.clone().find(|(_, (_, one))| one.number == script.number);
+        if let (Some(number), Some((_, (other, _)))) = (&script.number, twin) {
+            let problem = format!(
+                "has {} with the number {} in line {other} too",
+                shortened(&script.student),
+                shortened(number)
+            );
+            let mend = "keep the line that counts, or give each student a number";
+            let why = Mistake::at(format!("line {line}, student"), problem, mend);
+            refused.push(RefusedLine { line: *line, student: shortened(&script.student), why });
+            continue;
+        }
+        let alone = others.next().is_none();
+        let mut script = script.clone();
+        if !alone && script.number.is_none() {
+            script.number = Some(format!("line {line}"));
+        }
+        kept.push(script);
+    }
+    refused.sort_by_key(|line| line.line);
+    kept
+}
+
+/// What is refused: a line, or the whole table.
+enum Refusal {
+    Line(Mistake),
+    Table(Mistake),
+}
+
+impl From<Mistake> for Refusal {
+    fn from(mistake: Mistake) -> Self {
+        Self::Line(mistake)
+    }
 }
 
 /// The line of a row, which the reader tells by where it went on: before empty lines.
@@ -89,31 +162,42 @@ struct Row<'a> {
 }
 
 impl Row<'_> {
-    fn script(&self, exam: &Exam) -> Result<Script, Mistake> {
+    fn script(&self, exam: &Exam) -> Result<Script, Refusal> {
         self.whole()?;
         let student = self.cell(&Meaning::Student).to_owned();
         self.named(&student)?;
+        let number = self.cell(&Meaning::Number);
+        self.plain("number", number)?;
+        let number = (!number.is_empty()).then(|| number.to_owned());
         let paper = self.paper(exam)?;
-        let mut script =
-            Script { student, paper: paper.name.clone(), answers: Vec::new(), by_hand: Vec::new() };
+        self.has_columns(paper).map_err(Refusal::Table)?;
         self.foreign(paper)?;
+        let (mut answers, mut by_hand) = (Vec::new(), Vec::new());
         for place in paper.places() {
             let label = place.label(paper);
             let hand = Meaning::Hand(label.clone());
             if let Some(points) = self.points(&place, paper, self.cell(&hand))? {
-                script.by_hand.push((label.clone(), points));
+                by_hand.push((label.clone(), points));
             }
-            let answer = Meaning::Answer(label.clone());
-            if !self.columns.places.contains_key(&answer) {
-                let column = place.column(paper);
-                let problem = format!("is {}, but the table has no column {column}", paper.name);
-                let mend = "take the head of answers.csv whole: what a student left open is an \
-                            empty cell";
-                return Err(Mistake::at(self.at("paper"), problem, mend));
-            }
-            script.answers.push((label, self.cell(&answer).to_owned()));
+            let answer = self.cell(&Meaning::Answer(label.clone())).to_owned();
+            answers.push((label, answer));
         }
-        Ok(script)
+        Ok(Script { student, number, paper: paper.name.clone(), answers, by_hand })
+    }
+
+    /// A column for every place of the paper: one that is not there would cost all who sat the
+    /// paper its points.
+    fn has_columns(&self, paper: &ExamPaper) -> Result<(), Mistake> {
+        let has = |place: &Place<'_>| {
+            self.columns.places.contains_key(&Meaning::Answer(place.label(paper)))
+        };
+        let Some(place) = paper.places().into_iter().find(|place| !has(place)) else {
+            return Ok(());
+        };
+        let column = place.column(paper);
+        let problem = format!("is {}, but the table has no column {column}", paper.name);
+        let mend = "take the head of answers.csv whole: what a student left open is an empty cell";
+        Err(Mistake::at(self.at("paper"), problem, mend))
     }
 
     fn at(&self, column: &str) -> String {
@@ -126,46 +210,56 @@ impl Row<'_> {
     }
 
     /// As many cells as the head: one more or fewer, and every answer behind it would count at
-    /// another place. Nor a cell of several lines: there a quotation mark is missing.
+    /// another place.
     fn whole(&self) -> Result<(), Mistake> {
         let (cells, columns) = (self.cells.len(), self.columns.names.len());
-        if cells != columns {
-            let mark = match self.separator {
-                b';' => "a semicolon",
-                b'\t' => "a tab",
-                _ => "a comma",
-            };
-            let problem = format!("has {cells} cells, the head has {columns}");
-            let mend = format!(
-                "write a cell for each column, empty ones too; an answer with {mark} in it \
-                 stands in quotation marks"
-            );
-            return Err(Mistake::at(format!("line {}", self.line), problem, mend));
+        if cells == columns {
+            return Ok(());
         }
+        let mark = match self.separator {
+            b';' => "a semicolon",
+            b'\t' => "a tab",
+            _ => "a comma",
+        };
+        let problem = format!("has {cells} cells, the head has {columns}");
+        let mend = format!(
+            "write a cell for each column, empty ones too; an answer with {mark} in it stands in \
+             quotation marks"
+        );
+        Err(Mistake::at(format!("line {}", self.line), problem, mend))
+    }
+
+    /// No cell of several lines: there a quotation mark is missing.
+    fn in_one_line(&self) -> Result<(), Mistake> {
         let broken = self.cells.iter().position(|cell| cell.contains(['\n', '\r']));
         broken.map_or(Ok(()), |index| {
             let mend = "write it in one line; where it should be one, look for a quotation mark \
                         that is not closed";
-            let column = self.at(&self.columns.names[index]);
-            Err(Mistake::at(column, "runs over several lines", mend))
+            let column = self.columns.names.get(index).map_or("", |name| name);
+            Err(Mistake::at(self.at(column), "runs over several lines", mend))
         })
     }
 
     fn named(&self, student: &str) -> Result<(), Mistake> {
-        let wrong =
-            |problem: String, mend: &str| Err(Mistake::at(self.at("student"), problem, mend));
+        if student.is_empty() {
+            let mend = "write a name or a number";
+            return Err(Mistake::at(self.at("student"), "is empty", mend));
+        }
+        self.plain("student", student)
+    }
+
+    /// A name or number that stands in tables and on pages as it is.
+    fn plain(&self, column: &str, name: &str) -> Result<(), Mistake> {
+        let wrong = |problem: String, mend: &str| Err(Mistake::at(self.at(column), problem, mend));
         // Letters that turn the direction of what follows would reorder a line of marks.
         let odd = |c: char| {
             c.is_control() || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
         };
-        if student.is_empty() {
-            return wrong("is empty".to_owned(), "write a name or a number");
-        }
-        if student.chars().count() > LONGEST_NAME {
-            let problem = format!("has {} characters", student.chars().count());
+        if name.chars().count() > LONGEST_NAME {
+            let problem = format!("has {} characters", name.chars().count());
             return wrong(problem, &format!("write a name of at most {LONGEST_NAME} characters"));
         }
-        match student.chars().find(|c| odd(*c)) {
+        match name.chars().find(|c| odd(*c)) {
             Some(c) => {
                 let problem = format!("has the invisible character U+{:04X}", u32::from(c));
                 wrong(problem, "type the name anew, in letters and spaces")
@@ -176,7 +270,7 @@ impl Row<'_> {
 
     fn paper<'e>(&self, exam: &'e Exam) -> Result<&'e ExamPaper, Mistake> {
         let name = self.cell(&Meaning::Paper);
-        let found = exam.papers.iter().find(|paper| paper.name == name);
+        let found = exam.papers.iter().find(|paper| paper.name.eq_ignore_ascii_case(name));
         found.ok_or_else(|| {
             let papers: Vec<&str> = exam.papers.iter().map(|paper| paper.name.as_str()).collect();
             let mend = format!("this exam has {}", papers.join(", "));

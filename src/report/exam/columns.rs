@@ -10,6 +10,8 @@ use crate::exam::{Exam, HAND};
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Meaning {
     Student,
+    /// What tells students of one name apart.
+    Number,
     Paper,
     /// Answers at the place with this label.
     Answer(String),
@@ -55,6 +57,11 @@ impl Columns {
         }
         Ok(Self { names, places })
     }
+
+    /// Where the student's name stands.
+    pub fn student(&self) -> usize {
+        self.places.get(&Meaning::Student).copied().unwrap_or_default()
+    }
 }
 
 /// All places of all papers, each once: its column and its label.
@@ -83,6 +90,7 @@ impl Known {
         let lower = name.to_ascii_lowercase();
         match lower.as_str() {
             "student" => return Ok(Meaning::Student),
+            "number" => return Ok(Meaning::Number),
             "paper" => return Ok(Meaning::Paper),
             _ => {}
         }
@@ -96,7 +104,7 @@ impl Known {
         let find = |known: &&(String, String)| known.0 == name || known.1 == name;
         let Some((column, label)) = self.0.iter().find(find) else {
             let all: Vec<&str> = self.0.iter().map(|(column, _)| column.as_str()).collect();
-            let mend = format!("there are student, paper, {}", all.join(", "));
+            let mend = format!("there are student, number, paper, {}", all.join(", "));
             return Err(("is a column that no paper has".to_owned(), mend));
         };
         if column == name {

@@ -2,10 +2,10 @@
 
 use std::path::Path;
 
-use super::class_table::scripts;
+use super::class_table::{ClassTable, class_table};
 use super::encoding::decoded;
 use crate::error::{Error, Mistake};
-use crate::exam::{Exam, Script};
+use crate::exam::Exam;
 use crate::train::{read_bytes, read_text};
 
 /// The exam that a results folder holds.
@@ -29,12 +29,20 @@ pub fn read_exam(folder: &Path) -> Result<Exam, Error> {
 /// `answers.csv` of the exam, and `hand-` and the name of a place for points that a person
 /// gives. Commas, semicolons or tabs part them. Empty lines are left out.
 ///
-/// Nothing that is not understood is passed over: a wrong table is refused as a whole.
+/// A column `number` tells students of one name apart; without it their lines do.
+///
+/// Nothing that is not understood is passed over: a line that is not understood is named with
+/// its reason and not marked, a table whose columns are not is refused as a whole.
 ///
 /// # Errors
 /// [`Error::Request`] with the line, the column and what would be right.
-pub fn read_answers(path: &Path, exam: &Exam) -> Result<Vec<Script>, Error> {
+pub fn read_answers(path: &Path, exam: &Exam) -> Result<ClassTable, Error> {
     let bytes = read_bytes(path)?;
-    let scripts = decoded(&bytes).and_then(|text| scripts(&text, exam));
-    scripts.map_err(|mistake| mistake.in_file(path).into())
+    let table = decoded(&bytes).and_then(|text| class_table(&text, exam));
+    let table = table.map_err(|mistake| mistake.in_file(path))?;
+    let refused = table.refused.into_iter().map(|line| {
+        let why = line.why.in_file(path);
+        super::RefusedLine { why, ..line }
+    });
+    Ok(ClassTable { refused: refused.collect(), ..table })
 }

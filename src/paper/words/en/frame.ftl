@@ -24,7 +24,7 @@ paper-total = { $items ->
     } in all, { $minutes ->
         [one] about 1 minute
        *[other] about { $minutes } minutes
-    }. Show your work: steps earn points. Ratios are input speed over output speed.
+    }. Show your work: steps earn points, and a problem has two points for every three minutes. Ratios are input speed over output speed.
 answer-label = Answer:
 formula-sheet = Formulas
 formula-willis = One planet between sun and ring: `Z_S * (n_S - n_C) + Z_R * (n_R - n_C) = 0`
@@ -135,8 +135,15 @@ blueprint-points = Points
 blueprint-minutes = Minutes
 blueprint-difficulty = Difficulty points
 blueprint-proved = Each paper was to have { $target } difficulty points; the farthest is { $deviation } off. It is proved that no choice from the pool of { $pool } items comes nearer.
-blueprint-gap = Each paper was to have { $target } difficulty points; the farthest is { $deviation } off. A choice from the pool of { $pool } items that comes nearer was not found; none nearer than { $bound } exists.
-blueprint-note = Difficulty points and minutes are counted from what a solver must do: equations, unknowns, signs, digits, ideas, results. They are estimates. No two problems of all papers share teeth of a set or a layout.
+blueprint-gap = Each paper was to have { $target } difficulty points; the farthest is { $deviation } off. A choice from the pool of { $pool } items that comes nearer was not found; that one comes nearer than { $bound } off is excluded by proof.
+blueprint-open = Each paper was to have { $target } difficulty points; the farthest is { $deviation } off. A choice from the pool of { $pool } items that comes nearer was neither found nor excluded.
+blueprint-same-plan = The papers have one plan: problem by problem the same kind, topics, form of answer, points, minutes and difficulty, with other numbers and gearboxes.
+blueprint-same-difficulty = The papers are equal in the sum of their difficulty only: each may ask other things.
+blueprint-note = Difficulty points and minutes are counted from what a solver must do: equations, unknowns, signs, digits, ideas, results. They are estimates. A problem has two points for every three minutes, to the nearest whole point. No two problems of all papers share teeth of a set or a layout.
+class-refused = Lines that nobody marked
+class-line = Line
+class-why = Why
+class-mend = What would be right
 class-students = Students
 class-student = Student
 class-paper = Paper
@@ -163,3 +170,14 @@ form-names = list of names
 form-teeth = teeth
 form-drawing = drawing
 form-written = in words
+
+## Other words that marking takes for those of a table, with commas between.
+also-sense-same = same direction, same sense, forward, forwards, positive, alike, +
+also-sense-reversed = reverse, opposite, opposite direction, other direction, backward, backwards, against, negative, -
+also-behaviour-neutral = free, freewheel, idles
+also-behaviour-reduction = reduced, reducing, slower, underdrive
+also-behaviour-overdrive = over drive, overdriven, faster
+also-behaviour-reverse = reversed, opposite, backward, backwards
+also-behaviour-direct = direct, directly, lock up as one, 1 to 1
+also-behaviour-locked = lock, blocked, jammed, stuck
+also-behaviour-idle = idle

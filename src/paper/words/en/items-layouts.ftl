@@ -23,7 +23,7 @@ several-engaged = { $elements } are engaged, nothing else.
 input-turns = The input turns at `{ $speed } "rpm"`.
 input-torque-given = The input is driven with a torque of `{ $torque } "N m"`. Losses are left out.
 gears-given = Its gears and what they engage: { $table }.
-ladder-given = Its forward gears have the ratios { $ratios }.
+ladder-given = { $scene } has a gearbox of which these forward gears are used, with their ratios: { $ratios }.
 losses-given = Losses: in each set, { $loss } percent of the power that rolls in it is lost. What rolls in a set is `P_roll = abs(T_S * (n_S - n_C))` without losses, with `T_S` per input torque and speeds per input speed.
 engaged-how-many =
     In a gear { $count ->
@@ -39,7 +39,7 @@ column-step = Step
 table-empty = –
 gear-row = { $gear }
 shift-ratios-ask = The ticks tell which elements each gear engages. Give the ratio `i = n_in/n_out` of each gear as a fraction in lowest terms, negative where the output turns against the input.
-shift-ticks-ask = The table gives the ratio `i = n_in/n_out` of each gear. Tick the elements that each gear engages; each gear engages the same number of elements.
+shift-ticks-ask = The table gives the ratio `i = n_in/n_out` of each gear. Tick the elements that each gear engages; each gear engages the same number of elements. A row without any tick is no answer.
 engaged-ratio-ask = Which elements are engaged when the ratio `i = n_in/n_out` is { $ratio }?
 engaged-reverse-ask = Which elements are engaged when the output turns against the input?
 engaged-slowest-ask = Which elements are engaged in the forward gear in which the output turns slowest?
@@ -62,13 +62,13 @@ rolling-ask = What share of the input power rolls in both sets together? Give th
 efficiency-ask = What is the efficiency of this gear, in percent to two decimals?
 ladder-steps-ask = Give the step `phi` of each shift, the ratio of the lower gear over that of the next, to two decimals.
 ladder-spread-ask = What is the spread, first ratio over top ratio? Give two decimals.
-ladder-largest-ask = Between which gears is the step largest, so that the engine's speed changes most?
+ladder-largest-ask = Between which gears is the step largest, so that the speed of the input changes most?
+ladder-smallest-ask = Between which gears is the step smallest, so that the speed of the input changes least?
 step-option = { $from } to { $to }
-steps-equal = all steps are equal
-recognise-states-ask = What does the gearbox do in each of these states when the input is turned? Choose among: neutral, reduction, overdrive, reverse, direct drive, locked, idle output.
+recognise-states-ask = What does the gearbox do in each of these states when the input is turned? Choose among: neutral (the input can turn while the output need not), reduction, overdrive, reverse, direct drive, locked (the input cannot turn), idle output (the input turns, the output is held still).
 behaviour-idle = idle output: the input turns, the output is held
 levers-draw-ask = Draw the levers of both sets with their speeds for this state. Members on one shaft have one speed.
-levers-read-ask = Read or compute how fast the output turns, in rpm, negative against the input.
+levers-read-ask = Read or compute how fast the output turns, in rpm, negative against the input. An answer within a twentieth of the input speed is right.
 
 ## Worked steps.
 gear-solved = Gear { $gear }, { $elements } engaged: `{ $equations }`, so `i = n_in/n_out = { $ratio }`.
@@ -90,10 +90,11 @@ fault-cannot-why = Every gear that needs { $element } is lost: without it one sp
 fault-stuck-why = Gears that engage { $element } stay. In the others there is one element too many: either it locks the gearbox, or what it joins turns alike anyhow.
 fault-left = Left: { $gears }.
 rolling-set = Set { $set }: `{ $symbol } = { $torque }` per input torque and `n_S - n_C = { $slip }` per input speed, so `P_roll = { $power }` of the input power.
-efficiency-result = `eta = 1 - { $loss } * { $total }`, which is `{ $value } "%"`.
+efficiency-result = `eta = 1 - { $loss } * { $total }`, to two decimals `{ $value } "%"`.
 step-line = { $from } to { $to }: `phi = { $above }/{ $below } ~= { $value }`.
-spread-line = `{ $first }/{ $top } = { $value }`.
+spread-line = `{ $first }/{ $top } ~= { $value }`.
 ladder-largest = The largest quotient counts, not the largest difference: { $step }.
+ladder-smallest = The smallest quotient counts, not the smallest difference: { $step }.
 why-live = { $state } The ratio is `i = { $ratio }`.
 why-loose = { $state } One speed is free: the output need not turn.
 why-idle = { $state } The output is held, while the input turns.

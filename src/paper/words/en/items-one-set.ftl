@@ -1,7 +1,7 @@
 # What items on one set say. Maths stands between backticks in the notation of `paper::maths`.
 
 ## Scenes: how a problem begins.
-scene-crank = The hand crank of the Hollowfell turntable
+scene-crank = The drive of the Hollowfell turntable
 scene-winch = The winch of the Hollowfell depot
 scene-railcar = The inspection railcar of the Hollowfell Tramway
 scene-hoist = The hoist above the Hollowfell workshop
@@ -63,7 +63,7 @@ planet-speed-ask =
        *[other] to { $places } decimals
     }, negative where it turns against the input.
 most-planets-ask = What is the largest number of planets, from { $least } to { $greatest }, that can be put in and that have enough room?
-assembly-table-ask = Tick for each number of planets whether they can be put in with equal spacing, and whether they have enough room.
+assembly-table-ask = Tick for each number of planets whether they can be put in with equal spacing, and whether they have enough room. A row without any mark is no answer: where neither holds, write a dash.
 assembly-choice-ask = Which of these numbers of planets can be put in with equal spacing and has enough room?
 planets-option =
     { $planets ->
@@ -84,8 +84,8 @@ torque-holding-ask = What torque must hold { $held }? Give its size in N m to on
 torque-speed-ask = How fast does { $out } turn? Give the size in rpm to one decimal, and check your torques with the power.
 power-ask = What power goes in? Give watts; an answer within 1 % is right.
 lever-draw-ask = Draw the speeds of all three members on the lever of the set: mark the speed of { $driver } and of the held member, and the straight line through both.
-lever-read-ask = Read or compute how fast { $out } turns, in rpm, negative in the direction opposite to the input.
-recognise-table-ask = What does the gearbox do in each of these states? The input is turned. Choose among: neutral, reduction, overdrive, reverse, direct drive, locked.
+lever-read-ask = Read or compute how fast { $out } turns, in rpm, negative in the direction opposite to the input. An answer within a twentieth of the input speed is right.
+recognise-table-ask = What does the gearbox do in each of these states? The input is turned. Choose among: neutral (the input can turn while the output need not), reduction, overdrive, reverse, direct drive, locked (the input cannot turn).
 recognise-ask = { $engaged }. What does the gearbox do when the input is turned?
 engaged-none = Neither A nor B is engaged
 engaged-a = Only A is engaged
