@@ -33,7 +33,7 @@ pub use exam::{Bounds, ExamBrief, FormsWish, NumberWish, PaperSize, PaperWish, P
 pub use gears::{GearWish, Targets};
 pub use reduction::{
     BackDriving, Coupling, Direction, Load, MakingWish, RatioWish, ReductionBrief, ReductionEffort,
-    Room, StockGear, TrainWish, Variant, no_list,
+    Room, StockGear, StrengthWish, TrainWish, Variant, no_list,
 };
 pub use score::{Effort, Limit};
 pub use space::{Family, Nesting, Permission, Space};

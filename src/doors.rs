@@ -2,6 +2,7 @@
 //! room does what, and computes nothing about gears.
 
 mod accounts;
+mod bears;
 mod census;
 mod check;
 mod coverage;

@@ -10,11 +10,13 @@
 
 mod archive;
 pub mod arrangement;
+mod built;
 mod cheapest;
 pub mod choice;
 mod exact;
 mod faces;
 mod lift;
+mod measures;
 mod nearest;
 mod pairs;
 mod run;
@@ -22,13 +24,16 @@ mod running;
 mod seek;
 mod stages;
 mod stock;
+mod verdict;
 mod way_out;
 mod weigh;
 mod work;
 
 pub use archive::{Archive, Found};
+pub use built::{Maker, SetDemand, Sizes, least_safety, losses};
 pub use faces::{body, demand, materials};
 pub use run::{Coverage, Reductions, reductions, reductions_watched};
-pub use running::{Running, SetDuty};
-pub use way_out::{too_weak, way_out};
+pub use running::{HubTorque, Running, SetDuty};
+pub use verdict::{Bearer, Built, Verdict};
+pub use way_out::{out_of_reach, too_weak, way_out};
 pub use weigh::{EFFICIENCY_STEP, LENGTH_STEP};

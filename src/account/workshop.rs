@@ -8,18 +8,21 @@ mod section;
 mod sheets;
 mod sized;
 mod stages;
+mod weak;
 
 pub use assembly::{AssemblyStep, assembly, assembly_text};
 pub use bench::Bench;
 pub use bill::{BillRow, bill, joints};
 pub use section::section;
 pub use sheets::sheets;
-pub use stages::{MemberLoad, stage_loads};
+pub use stages::{MemberLoad, hub_torques, stage_loads};
+pub use weak::safety_told;
 
 use crate::brief::ReductionBrief;
 use crate::num::to_f64;
 use crate::reduction::choice::{Choice, limits_at};
-use crate::reduction::{Found, Reductions, materials};
+use crate::reduction::{Found, Reductions, SetDemand, Verdict, losses, materials};
+use crate::score::Criterion;
 use crate::strength::{Material, SetStrength};
 use crate::teeth::{Finish, MeshProof, PlacedSet, ToothLimits, mesh_proof};
 use crate::train::GearSet;
@@ -31,6 +34,12 @@ pub struct Workshop {
     pub variant: String,
     /// Of sun, planet and ring.
     pub materials: Option<[&'static Material; 3]>,
+    /// Of carriers' plates and of shafts.
+    pub further: Option<[&'static Material; 2]>,
+    /// Output power / input power, once it is worked out.
+    pub efficiency: Option<f64>,
+    /// By how much more torque stands before the output than without losses.
+    pub losses: f64,
     /// Of the output in N m, without losses, where the brief has a load.
     pub output_torque: Option<f64>,
     /// Revolutions a minute of the input, where the brief has a load.
@@ -42,8 +51,22 @@ pub struct Workshop {
     pub stages: Option<(Vec<MemberLoad>, f64)>,
     /// Bore of the brief and gap between parts that turn past each other, in mm.
     pub room: (Option<f64>, f64),
+    /// What the brief asks of its parts.
+    pub asked: Asked,
     /// Whether the files of its parts are written.
     pub makes_parts: bool,
+}
+
+/// What a brief asks of the parts that bear.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Asked {
+    /// Least allowable stress over stress.
+    pub safety: f64,
+    /// Thickness of a carrier's plate in mm.
+    pub plate: f64,
+    /// Whether shafts and pins are chosen by the load.
+    pub free_shaft: bool,
+    pub free_pin: bool,
 }
 
 /// One set of a reduction.
@@ -70,11 +93,22 @@ impl Workshop {
         Self {
             variant: variant.name.clone(),
             materials: materials(variant),
+            further: Material::find(&variant.carrier)
+                .zip(Material::find(&variant.shaft))
+                .map(Into::into),
+            efficiency: None,
+            losses: 1.0,
             output_torque: brief.load.as_ref().map(|load| load.output_torque),
             input_speed: brief.load.as_ref().map(|load| load.input_speed),
             sets: sets.into_iter().flatten().collect(),
             stages: None,
             room: (brief.room.bore, brief.room.gap),
+            asked: Asked {
+                safety: brief.strength.safety,
+                plate: brief.room.plate,
+                free_shaft: brief.making.shaft.is_none(),
+                free_pin: brief.making.pin.is_none(),
+            },
             makes_parts: false,
         }
     }
@@ -91,13 +125,25 @@ impl Workshop {
         let load = self.input_torque(ratio).zip(self.input_speed);
         self.stages =
             load.and_then(|(torque, speed)| stage_loads(&found.layout(one), torque, speed));
+        let efficiency = one.score(Criterion::Efficiency);
+        self.efficiency = efficiency;
+        self.losses = losses(brief, efficiency);
+        let layout = found.layout(one);
         let order = &found.arrangement(one).order;
         let running = found.running(one);
+        let variant = brief.variants.iter().find(|variant| variant.name == self.variant);
         for (variable, &set) in order.iter().enumerate() {
             let duty = running.as_ref().map(|running| running.sets[variable]);
+            let borne = duty.zip(load).zip(self.stages.as_ref());
+            let borne = borne.map(|((duty, (torque, speed)), (loads, _))| SetDemand {
+                // The same by the exact solution: the search took floats.
+                hubs_nm: hub_torques(&layout, loads, set).map(|hub| hub.under(1.0, self.losses)),
+                ..SetDemand::of(&duty, torque, speed, self.losses)
+            });
             let work = &mut self.sets[set];
             let proof = proof(&work.choice);
-            work.bench = Bench::new(work, duty, self.materials, brief, one, proof);
+            let bench = |variant| Bench::new(work, borne.as_ref(), brief, variant, proof);
+            work.bench = variant.and_then(bench);
         }
     }
 }
@@ -107,6 +153,26 @@ impl Workshop {
     /// `ratio` is input speed / output speed.
     pub fn input_torque(&self, ratio: f64) -> Option<f64> {
         self.output_torque.map(|torque| torque / ratio.abs()).filter(|torque| torque.is_finite())
+    }
+
+    /// Every judgement of every set as built, with the set counted from 1.
+    pub fn verdicts(&self) -> Vec<(usize, Verdict)> {
+        let built = (1..).zip(&self.sets).filter_map(|(number, work)| {
+            let built = work.bench.as_ref()?.built.as_ref()?.as_ref().ok()?;
+            Some(built.verdicts().into_iter().map(move |verdict| (number, verdict)))
+        });
+        built.flatten().collect()
+    }
+
+    /// The one with the least safety; `None` where nothing is judged, or where a set cannot be.
+    pub fn weakest(&self) -> Option<(usize, Verdict)> {
+        let judged = |work: &SetWork| {
+            matches!(work.bench.as_ref().map(|bench| &bench.built), Some(Some(Ok(_))))
+        };
+        let all = self.sets.iter().all(judged);
+        let loaded = self.verdicts().into_iter().filter(|(_, verdict)| verdict.safety.is_some());
+        let safety = |verdict: &Verdict| verdict.safety.unwrap_or(f64::INFINITY);
+        loaded.filter(|_| all).min_by(|a, b| safety(&a.1).total_cmp(&safety(&b.1)))
     }
 
     /// Revolutions a minute of the input at which the sun of a set turns `limit` rpm against
@@ -122,7 +188,7 @@ impl Workshop {
     pub fn highest_input_speed(&self) -> Option<f64> {
         let mut least = f64::INFINITY;
         for work in &self.sets {
-            let strength = work.bench.as_ref()?.strength.as_ref()?.as_ref().ok()?;
+            let strength = work.bench.as_ref()?.strength()?.ok()?;
             let limit = strength.speeds.on_plain_pins();
             least = least.min(self.input_speed_at(strength, limit).unwrap_or(f64::INFINITY));
         }

@@ -49,6 +49,8 @@ pub struct ReductionBrief {
     pub variants: Vec<Variant>,
     /// What a mesh loses.
     pub mesh: MeshEfficiency,
+    /// What is asked of teeth, pins, shafts and hubs.
+    pub strength: StrengthWish,
     /// The gears that may be used, where only those of a list may.
     pub stock: Option<Vec<StockGear>>,
     /// What the front is drawn over, in the order of the file; never empty, none twice.
@@ -209,8 +211,11 @@ pub struct Room {
 /// What the reduction bears.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Load {
-    /// N m at the output, without losses, above 0.
+    /// N m at the output, without losses, above 0; where the input's is given, that times the
+    /// wanted ratio.
     pub output_torque: f64,
+    /// N m at the input, where that was given in place of the output's.
+    pub input_torque: Option<f64>,
     /// Revolutions a minute of the input, at least 0.
     pub input_speed: f64,
     /// K_A, at least 1: how much rougher than smooth the drive is.
@@ -220,7 +225,17 @@ pub struct Load {
     pub sharing: Option<f64>,
 }
 
-/// What the wheels of one variant are made of: keys of the table of materials.
+/// What is asked of everything that bears the load.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StrengthWish {
+    /// Least allowable stress over stress, from 0.5 to 10: faces, pins and shafts are made as
+    /// large as that asks, as far as they fit.
+    pub safety: f64,
+    /// K_Hβ, from 1 to 3: how much more than the mean the most loaded part of a face bears.
+    pub face_load: f64,
+}
+
+/// What the parts of one variant are made of: keys of the table of materials.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Variant {
     /// Empty where the brief names no variants.
@@ -228,6 +243,9 @@ pub struct Variant {
     pub sun: String,
     pub planet: String,
     pub ring: String,
+    /// The carriers' plates.
+    pub carrier: String,
+    pub shaft: String,
 }
 
 /// A gear that the builder owns or can buy.
@@ -257,8 +275,8 @@ pub struct MakingWish {
     /// that keep the conditions. Gears of a stock list are cut already.
     pub balanced_sliding: bool,
     /// Across the flats where it is hexagonal, else the diameter of the middle hole of suns
-    /// and carriers.
-    pub shaft: f64,
+    /// and carriers; chosen by the torque where it is not given.
+    pub shaft: Option<f64>,
     pub hexagonal: bool,
     /// Diameter of planet pins; chosen by the planet's size where it is not given.
     pub pin: Option<f64>,

@@ -202,6 +202,7 @@ fn reach(criterion: Criterion) -> (f64, f64) {
         | Criterion::Length
         | Criterion::PartCount
         | Criterion::DifferentGears
+        | Criterion::Safety
         | Criterion::Price => (0.0, f64::INFINITY),
     }
 }

@@ -54,6 +54,9 @@ pub fn run(args: &ReduceArgs) -> Result<(), Error> {
     if !answer.is_empty() {
         voice.answer(&answer)?;
     }
+    if let Some(told) = exit_notes(&record) {
+        voice.note(&told);
+    }
     ending(&record, &place, written.is_some())
 }
 
@@ -100,7 +103,7 @@ fn front(record: &Record, paint: Paint) -> String {
     if variants {
         columns.push(Column::new("made of", Align::Left));
     }
-    let numbers = ["ratio", "off, %", "⌀, mm", "length, mm", "parts", "efficiency"];
+    let numbers = ["ratio", "off, %", "⌀, mm", "length, mm", "parts", "efficiency", "safety"];
     columns.extend(numbers.map(|head| Column::new(head, Align::Right)));
     let priced = record.front().any(|c| record.score(c, Criterion::Price).is_some());
     if priced {
@@ -131,6 +134,26 @@ fn front(record: &Record, paint: Paint) -> String {
     table + &warning + &more
 }
 
+/// What is too weak does not read as 1.00.
+fn safety(safety: f64) -> String {
+    decimal(if safety < 1.0 - 1e-9 { safety.min(0.99) } else { safety }, 2)
+}
+
+/// Sizes of the brief that had to give way, and what is too weak: of the first reduction that
+/// has any, since the others have mostly the same.
+fn exit_notes(record: &Record) -> Option<String> {
+    let shops = record.front().filter_map(|one| Some((&one.id, one.workshop.as_deref()?)));
+    let told = shops.map(|(id, shop)| (id, [shop.gave_way(), shop.weak_told()].concat()));
+    let bad: Vec<(&String, Vec<String>)> = told.filter(|(_, told)| !told.is_empty()).collect();
+    let (id, first) = bad.first()?;
+    let others = match bad.len() {
+        1 => String::new(),
+        more => format!(" ({} of {} reductions have such notes)", more, record.front.len()),
+    };
+    let lines = first.iter().map(|sentence| wrapped(&format!("- {sentence}"), 2));
+    Some(format!("note on {id}{others}:\n{}", lines.collect::<String>().trim_end()))
+}
+
 fn row(record: &Record, candidate: &Candidate, variants: bool) -> Vec<String> {
     let score = |criterion| record.score(candidate, criterion);
     let number = |criterion, places| {
@@ -154,6 +177,7 @@ fn row(record: &Record, candidate: &Candidate, variants: bool) -> Vec<String> {
         number(Criterion::Length, 1),
         number(Criterion::PartCount, 0),
         efficiency,
+        score(Criterion::Safety).map_or("–".to_owned(), safety),
     ]);
     cells.extend(score(Criterion::Price).map(|price| decimal(price, 2)));
     cells.push(

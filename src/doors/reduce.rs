@@ -5,6 +5,7 @@ use std::time::Instant;
 use itertools::Itertools as _;
 
 use super::accounts::{cut_short, tell};
+use super::bears::{bears_told, told_as_built};
 use super::workshops::work_out;
 use crate::account::workshop::POSITIONS;
 use crate::account::{Basis, Workshop};
@@ -15,8 +16,8 @@ use crate::front::distances_to_first;
 use crate::num::{grouped, to_f64};
 use crate::program::VERSION;
 use crate::reduction::{
-    Archive, Coverage, EFFICIENCY_STEP, Found, LENGTH_STEP, Reductions, reductions_watched,
-    too_weak, way_out,
+    Archive, Coverage, EFFICIENCY_STEP, Found, LENGTH_STEP, Reductions, out_of_reach,
+    reductions_watched, too_weak, way_out,
 };
 use crate::report::{Candidate, GearRow, Kind, Record, SpaceCount, Stage};
 use crate::score::{Criterion, Progression};
@@ -31,6 +32,9 @@ use crate::train::{Layout, canonical};
 /// would have to give way, and by how much; [`Error::Work`] when threads cannot be started.
 pub fn reduce(brief: &ReductionBrief, controls: &Controls<'_>) -> Result<Record, Error> {
     let started = Instant::now();
+    if let Some(told) = out_of_reach(brief) {
+        return Err(Error::Nothing(told));
+    }
     let watch = Watch::timed(brief.effort.time_limit_s, controls);
     let found = reductions_watched(brief, &watch)?;
     if found.coverage.is_empty() && found.stop == Stop::Interrupted {
@@ -80,6 +84,7 @@ fn record(brief: &ReductionBrief, found: &Reductions, watch: &Watch<'_>) -> Resu
     let shops = candidates.iter_mut().filter_map(|candidate| candidate.workshop.as_deref_mut());
     let mut shops = shops.zip(fronted).collect::<Vec<_>>();
     pool_of(watch.controls())?.install(|| work_out(&mut shops, brief, found, watch));
+    told_as_built(&mut candidates);
     for (variant, archive) in found.variants.iter().enumerate() {
         for one in nearest_behind(archive, brief.effort.keep) {
             let id = format!("C{:05}", candidates.len() + 1 - front);
@@ -88,6 +93,7 @@ fn record(brief: &ReductionBrief, found: &Reductions, watch: &Watch<'_>) -> Resu
     }
     let mut sure = coverage(brief, found);
     sure.extend(mesh_told(watch.stop(), &candidates[..front]));
+    sure.extend(bears_told(&candidates[..front]));
     let nesting = found.coverage.iter().map(|coverage| coverage.count.nesting).sum();
     Ok(Record {
         kind: Kind::Reduction,

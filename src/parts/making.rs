@@ -114,7 +114,7 @@ impl Making {
         }
         // What the pins leave in the middle of the plates, one edge kept.
         let middle = 2.0 * (set.sun_centre * m - pin / 2.0 - m);
-        let mut making = Self {
+        let making = Self {
             module_mm,
             width_mm: 10.0 * m,
             chord_mm: 0.005 * m,
@@ -131,9 +131,15 @@ impl Making {
             spacer_mm: None,
             helix_degrees: None,
         };
-        let room = carrier::spacer_room(set, &making);
-        making.spacer_mm = Some(tenth(room.min(pin))).filter(|&spacer| spacer >= m);
-        making
+        making.with_spacers(set)
+    }
+
+    /// The same with spacers as thick as the pins or as the room between planets, pins and the
+    /// holes in the middle leaves; none where that is less than a module.
+    pub fn with_spacers(self, set: &PlacedSet) -> Self {
+        let room = carrier::spacer_room(set, &self);
+        let spacer = tenth(room.min(self.pin_mm));
+        Self { spacer_mm: Some(spacer).filter(|&spacer| spacer >= self.module_mm), ..self }
     }
 }
 

@@ -28,6 +28,12 @@ pub struct Found {
 }
 
 impl Found {
+    /// A score; `None` where it does not apply or is not known.
+    pub fn score(&self, criterion: Criterion) -> Option<f64> {
+        let place = Criterion::REDUCTION.iter().position(|other| *other == criterion)?;
+        self.scores[place]
+    }
+
     /// Among equals the one with the better sets, then the first in order, is kept.
     fn rank(&self) -> (f64, (u8, usize, usize)) {
         (self.choices.iter().map(|choice| choice.preference).sum(), self.place)

@@ -3,8 +3,7 @@
 use super::choice::{Choice, Choices};
 use super::running::SetDuty;
 use crate::brief::{ReductionBrief, Variant};
-use crate::num::to_f64;
-use crate::strength::{Demand, Material, SetBody, SetLoad, WidthLaw};
+use crate::strength::{Demand, Material, Plates, SetBody, SetLoad, WidthLaw};
 use crate::train::SetKind;
 
 /// What decides the face width of one variant's sets.
@@ -12,8 +11,8 @@ pub struct Faces<'a> {
     brief: &'a ReductionBrief,
     /// Of every choice by kind and number, `None` where it cannot be judged.
     laws: [Vec<Option<WidthLaw>>; 2],
-    /// Input torque in N m and input speed in revolutions a minute, at the wanted ratio.
-    input: Option<(f64, f64)>,
+    /// Output torque in N m and input speed in revolutions a minute.
+    borne: Option<(f64, f64)>,
 }
 
 impl<'a> Faces<'a> {
@@ -24,16 +23,13 @@ impl<'a> Faces<'a> {
         choices: &[Choices; 2],
         stopped: &dyn Fn() -> bool,
     ) -> Option<Self> {
-        let input = brief.load.as_ref().map(|load| {
-            // The tolerance on the ratio is far below what such estimates are worth.
-            (load.output_torque / to_f64(&brief.ratio.target), load.input_speed)
-        });
+        let borne = brief.load.as_ref().map(|load| (load.output_torque, load.input_speed));
         let (materials, demand) = (materials(variant), demand(brief));
         let law = |choice: &Choice| {
             WidthLaw::new(&body(brief, materials?, choice, choice.module), &demand).ok()
         };
         let mut laws = [Vec::new(), Vec::new()];
-        for (laws, choices) in laws.iter_mut().zip(choices).filter(|_| input.is_some()) {
+        for (laws, choices) in laws.iter_mut().zip(choices).filter(|_| borne.is_some()) {
             *laws = vec![None; choices.len()];
             for class in &choices.classes {
                 if stopped() {
@@ -44,20 +40,21 @@ impl<'a> Faces<'a> {
                 }
             }
         }
-        Some(Self { brief, laws, input })
+        Some(Self { brief, laws, borne })
     }
 
-    /// The face width in mm with which `choice` bears its duty, at least the least of the
-    /// brief; `None` where the widest that the brief allows does not bear it.
-    pub fn width(&self, choice: &Choice, duty: &SetDuty) -> Option<f64> {
+    /// The face width in mm with which `choice` bears its duty in a reduction of `ratio`, at
+    /// least the least of the brief; `None` where the widest that the brief allows does not bear it.
+    pub fn width(&self, choice: &Choice, duty: &SetDuty, ratio: f64) -> Option<f64> {
         let (least, most) = self.brief.room.width;
-        let width = self.needed(choice, duty)?.max(least * choice.module);
+        let width = self.needed(choice, duty, ratio)?.max(least * choice.module);
         (width <= most * choice.module * (1.0 + 1e-12)).then_some(width)
     }
 
     /// The face width in mm that the load alone asks for, 0 without one.
-    fn needed(&self, choice: &Choice, duty: &SetDuty) -> Option<f64> {
-        let Some((torque, speed)) = self.input else { return Some(0.0) };
+    fn needed(&self, choice: &Choice, duty: &SetDuty, ratio: f64) -> Option<f64> {
+        let Some((output, speed)) = self.borne else { return Some(0.0) };
+        let torque = output / ratio.abs();
         let kind = usize::from(choice.set.kind == SetKind::Paired);
         let law = self.laws[kind].get(choice.number as usize)?.as_ref()?;
         let load = SetLoad {
@@ -77,7 +74,8 @@ pub fn materials(variant: &Variant) -> Option<[&'static Material; 3]> {
 
 /// What a brief asks of every set.
 pub fn demand(brief: &ReductionBrief) -> Demand {
-    let default = Demand::default();
+    let wish = &brief.strength;
+    let default = Demand { safety: wish.safety, face_load: wish.face_load, ..Demand::default() };
     brief.load.as_ref().map_or(default, |load| Demand {
         application: load.application_factor,
         sharing: load.sharing,
@@ -101,6 +99,7 @@ pub fn body(
         sun,
         planet,
         ring,
-        pin_mm: brief.making.pin,
+        pin_mm: None,
+        plates: Some(Plates { thickness_mm: brief.room.plate, gap_mm: brief.room.gap }),
     }
 }

@@ -1,7 +1,7 @@
 //! Limits of a brief, each of which may be lifted: what it is called, how it is lifted, and
 //! what a reduction found without it says about it.
 
-use crate::brief::{BackDriving, Coupling, Direction, ReductionBrief};
+use crate::brief::{BackDriving, Coupling, Direction, ReductionBrief, no_list};
 use crate::score::{Better, Criterion};
 use crate::train::SetKind;
 
@@ -117,8 +117,22 @@ impl Lift {
         }
     }
 
-    /// The change of the brief that lets `found` in: `room.bore = 97.5`.
-    pub fn change(self, brief: &ReductionBrief, found: &Found) -> String {
+    /// The change of the brief that lets `found` in, such as `room.bore = 97.5`, and another in
+    /// its place where there is one; only what the reader of briefs takes.
+    pub fn change(self, brief: &ReductionBrief, found: &Found) -> Option<String> {
+        let mut ways = self.changes(brief, found).into_iter().filter(|way| is_read(brief, way));
+        let first = ways.next()?;
+        Some(ways.fold(first, |told, way| format!("{told} (or {way} instead)")))
+    }
+
+    fn changes(self, brief: &ReductionBrief, found: &Found) -> Vec<String> {
+        if self == Self::Width {
+            return widths(brief, found).to_vec();
+        }
+        vec![self.only_change(brief, found)]
+    }
+
+    fn only_change(self, brief: &ReductionBrief, found: &Found) -> String {
         let up = |value: f64, step: f64| (value / step - 1e-9).ceil() * step;
         let sized = |key: &str, criterion: Criterion| {
             let value = up(score(found, criterion), 0.1);
@@ -136,7 +150,7 @@ impl Lift {
             }
             Self::Bore => sized("bore", Criterion::OuterDiameter),
             Self::Length => sized("length", Criterion::Length),
-            Self::Width => width(brief, found),
+            Self::Width => String::new(),
             Self::Score(index) => {
                 let criterion = brief.limits[index].criterion;
                 let (name, value) = (criterion.name(), score(found, criterion));
@@ -177,17 +191,44 @@ fn widest(found: &Found) -> f64 {
     in_modules.fold(0.0, f64::max)
 }
 
+/// Whether the brief with this change is one: `change` are lines of TOML with their whole path,
+/// joined by " and ".
+pub(super) fn is_read(brief: &ReductionBrief, change: &str) -> bool {
+    let table = |text: &str| text.parse::<toml::Table>().ok();
+    let changed = table(&brief.canonical_text()).and_then(|whole| {
+        change.split(" and ").try_fold(whole, |all, line| Some(merged(all, table(line)?)))
+    });
+    let text = changed.and_then(|table| toml::to_string(&table).ok());
+    text.is_some_and(|text| ReductionBrief::parse(&text, &brief.name, no_list).is_ok())
+}
+
+/// `over` written over `under`, table by table.
+fn merged(mut under: toml::Table, over: toml::Table) -> toml::Table {
+    for (key, value) in over {
+        let value = match (under.remove(&key), value) {
+            (Some(toml::Value::Table(below)), toml::Value::Table(above)) => {
+                toml::Value::Table(merged(below, above))
+            }
+            (_, value) => value,
+        };
+        under.insert(key, value);
+    }
+    under
+}
+
 /// The width that is needed in modules, or the torque that the given width bears: widths go
 /// with the torque.
-fn width(brief: &ReductionBrief, found: &Found) -> String {
+fn widths(brief: &ReductionBrief, found: &Found) -> [String; 2] {
     let (needed, (least, most)) = (widest(found), brief.room.width);
-    let torque = brief.load.as_ref().map_or(0.0, |load| load.output_torque) * most / needed;
+    let load = brief.load.as_ref();
+    let given = load.map_or(0.0, |load| load.input_torque.unwrap_or(load.output_torque));
+    let end = if load.is_some_and(|load| load.input_torque.is_some()) { "input" } else { "output" };
+    let torque = given * most / needed;
     // Three figures, downwards: small torques are not nothing.
     let step = 10f64.powf(torque.max(1e-9).log10().floor() - 2.0);
     let torque = (torque / step).floor() * step;
     let places = (-step.log10()).round().max(0.0) as usize;
     let needed = (needed * 10.0).ceil() / 10.0;
-    format!(
-        "room.width = [{least}, {needed:.1}] (or load.output_torque = {torque:.places$} instead)"
-    )
+    let wider = format!("room.width = [{least}, {needed:.1}]");
+    [wider, format!("load.{end}_torque = {torque:.places$}")]
 }

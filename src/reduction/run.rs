@@ -162,7 +162,7 @@ impl<'a> Plan<'a> {
         let Some(faces) = Faces::new(self.brief, variant, &self.choices, &stopped) else {
             return Archive::default();
         };
-        let scales = Scales { brief: self.brief, faces: &faces };
+        let scales = Scales { brief: self.brief, variant, faces: &faces };
         let mut archive = Archive::default();
         for (place, proposals) in proposals.iter().enumerate() {
             let sweep = Sweep { plan: self, place, scales, watch };

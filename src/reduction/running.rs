@@ -6,7 +6,7 @@ use smallvec::{SmallVec, smallvec};
 use super::arrangement::Arrangement;
 use crate::num::solve_floats;
 use crate::search::RatioFunction;
-use crate::train::{HOUSING, MAX_SETS, SetKind};
+use crate::train::{Core, HOUSING, MAX_SETS, SetKind};
 
 /// Coefficients of a ratio function by subset of its variables.
 #[derive(Clone, Debug)]
@@ -98,6 +98,45 @@ pub struct SetDuty {
     pub sun_to_carrier: f64,
     /// ω_C per input speed.
     pub carrier: f64,
+    /// Of sun and carrier.
+    pub hubs: [HubTorque; 2],
+}
+
+/// What stands at one hub, sizes per input torque, lossless.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HubTorque {
+    /// What goes into the member.
+    pub hub: f64,
+    /// The most that its shaft can have to carry beside it, in whatever order its members
+    /// stand along the axis.
+    pub shaft: f64,
+    /// Whether it sits on the output, whose torque losses do not change.
+    pub at_output: bool,
+}
+
+impl HubTorque {
+    /// `members` are the torques of all members of the shaft, `outside` what acts on it from
+    /// outside.
+    ///
+    /// Derived: the torques of members and what they balance add up to nothing, so a cut
+    /// through the shaft parts them in two heaps of one size, which is never more than all of
+    /// one sign together.
+    pub fn new(
+        hub: f64,
+        members: impl Iterator<Item = f64>,
+        outside: f64,
+        at_output: bool,
+    ) -> Self {
+        let positive: f64 = members.chain([-outside]).map(|torque| torque.max(0.0)).sum();
+        Self { hub: hub.abs(), shaft: positive.max(hub.abs()), at_output }
+    }
+
+    /// Torques of hub and shaft in N m for an input torque of `input` N m without losses; what
+    /// stands before the output has `losses` times as much to carry.
+    pub fn under(&self, input: f64, losses: f64) -> [f64; 2] {
+        let times = input.abs() * if self.at_output { 1.0 } else { losses };
+        [self.hub * times, self.shaft * times]
+    }
 }
 
 /// How an arrangement runs: each set in the order of the group's variables.
@@ -148,6 +187,7 @@ impl Running {
         let mut torques = [0.0; ROOM];
         solve_floats(&mut torque_rows[..shafts], &mut torques)?;
         let speed = |seat: u8| if seat == HOUSING { 0.0 } else { speeds[usize::from(seat) - 1] };
+        let hubs = Hubs { core, seats: &seats, willis: &willis, torques: &torques };
         let mut sets: SmallVec<[SetDuty; MAX_SETS]> = smallvec![];
         let mut branch_power = 0.0f64;
         for (v, seats) in seats.iter().enumerate() {
@@ -156,9 +196,47 @@ impl Running {
                 branch_power = branch_power.max((torques[v] * factor * speed(seat)).abs());
             }
             let [sun, _, carrier] = seats.map(speed);
-            sets.push(SetDuty { sun_torque: torques[v], sun_to_carrier: sun - carrier, carrier });
+            let carried = torques[v] * row[2] / row[0];
+            let hubs = [hubs.at(seats[0], torques[v]), hubs.at(seats[2], carried)];
+            sets.push(SetDuty {
+                sun_torque: torques[v],
+                sun_to_carrier: sun - carrier,
+                carrier,
+                hubs,
+            });
         }
         let shaft_speed = speeds[..shafts].iter().fold(0.0f64, |most, speed| most.max(speed.abs()));
         Some(Self { sets, shaft_speed, branch_power })
+    }
+}
+
+/// What the hubs of an arrangement are worked out from.
+struct Hubs<'a> {
+    core: &'a Core,
+    /// Shafts of sun, ring and carrier of every set.
+    seats: &'a [[u8; 3]],
+    willis: &'a dyn Fn(usize) -> [f64; 3],
+    /// T_S of every set; in the last shaft's place what acts on the output from outside.
+    torques: &'a [f64; ROOM],
+}
+
+impl Hubs<'_> {
+    /// The hub of a member with `torque` on the shaft `seat`.
+    fn at(&self, seat: u8, torque: f64) -> HubTorque {
+        if seat == HOUSING {
+            return HubTorque::new(torque, std::iter::empty(), 0.0, false);
+        }
+        let of = |v: usize| {
+            let row = (self.willis)(v);
+            let members = self.seats[v].into_iter().zip(row);
+            members.map(move |(at, factor)| (at, self.torques[v] * factor / row[0]))
+        };
+        let all = (0..self.seats.len()).flat_map(of).filter(|(at, _)| *at == seat);
+        let outside = match seat {
+            _ if seat == self.core.input => 1.0,
+            _ if seat == self.core.output => self.torques[usize::from(self.core.shafts) - 1],
+            _ => 0.0,
+        };
+        HubTorque::new(torque, all.map(|(_, torque)| torque), outside, seat == self.core.output)
     }
 }

@@ -6,12 +6,13 @@ use itertools::Itertools as _;
 use num_traits::Signed as _;
 
 use super::archive::Found;
-use super::lift::Lift;
+use super::lift::{Lift, is_read};
 use super::run::{Plan, Reductions};
-use crate::brief::ReductionBrief;
+use crate::brief::{Coupling, ReductionBrief};
 use crate::error::Error;
 use crate::num::{grouped, to_f64};
 use crate::search::{Quiet, Stop, Watch, pool_of};
+use crate::train::SetKind;
 
 /// Millions of tries of one trial.
 const TRIES: u64 = 30;
@@ -75,6 +76,49 @@ fn ways_out(brief: &ReductionBrief, watch: &Watch<'_>) -> Result<Option<String>,
     Ok(Some(text.to_owned() + &list(&told)))
 }
 
+/// Why no reduction can have the wanted ratio, where that is known before anything is sought;
+/// `None` where it may be had.
+///
+/// Derived: a single set with one member held turns at most (1 + ρ) : 1 (carrier out, ring held),
+/// so a row of n at most (1 + ρ)ⁿ, either way; ρ is bounded by the brief. Other joints and
+/// paired sets have no such bound.
+pub fn out_of_reach(brief: &ReductionBrief) -> Option<String> {
+    let train = &brief.train;
+    let in_a_row = train.coupling == Coupling::Series || train.sets == [1];
+    if train.kinds != [SetKind::Single] || !in_a_row || brief.stock.is_some() {
+        return None;
+    }
+    let sets = train.sets.iter().copied().max().unwrap_or(1);
+    let teeth = &brief.teeth;
+    let ratio = teeth.base_ratio.1.min(f64::from(teeth.ring.1) / f64::from(teeth.sun.0));
+    let reach = |sets: u8| (1.0 + ratio).powi(i32::from(sets));
+    let (target, off) = (to_f64(&brief.ratio.target), brief.ratio.tolerance);
+    // Overdrive is the same the other way round.
+    let least = if target > 1.0 { target * (1.0 - off) } else { 1.0 / (target * (1.0 + off)) };
+    if least <= reach(sets) * (1.0 + 1e-9) {
+        return None;
+    }
+    let (plural, most) = (if sets == 1 { "set" } else { "sets" }, reach(sets));
+    let mut text = format!(
+        "nothing meets the request: {sets} single {plural} in a row make {most:.1} : 1 at most, \
+         (1 + {ratio:.2}) for each, since the base ratio ring / sun is {ratio:.2} at most \
+         (teeth.base_ratio, teeth.ring, teeth.sun); {least:.1} : 1 is asked for"
+    );
+    let enough = (sets + 1..=4).find(|&more| least <= reach(more));
+    let mut ways: Vec<String> =
+        enough.map(|more| format!("train.sets = {more}")).into_iter().collect();
+    if enough.is_none() || sets < 3 {
+        ways.push(format!("train.sets = {} and train.coupling = \"any\"", (sets + 1).clamp(2, 4)));
+    }
+    ways.retain(|way| is_read(brief, way));
+    if !ways.is_empty() {
+        text += &format!("\n  mend: take at least {}", ways.join(", or "));
+    } else {
+        text += "\n  mend: ask for a smaller ratio, or widen teeth.base_ratio";
+    }
+    Some(text)
+}
+
 /// What a variant without anything on its front would need, where others have something:
 /// materials decide about widths alone, so only these are lifted.
 ///
@@ -89,11 +133,9 @@ pub fn too_weak(
     let alone = ReductionBrief { variants: vec![brief.variants[variant].clone()], ..brief.clone() };
     let pool = pool_of(watch.controls())?;
     let best = pool.install(|| best_without(&alone, &[Lift::Width], WORK_OF_VARIANT, watch));
-    Ok(match best {
-        Some(best) => format!(
-            "no reduction in {name} bears the load; {}.",
-            sentence(&alone, &[Lift::Width], &best)
-        ),
+    let way = best.and_then(|best| sentence(&alone, &[Lift::Width], &best));
+    Ok(match way {
+        Some(way) => format!("no reduction in {name} bears the load; {way}."),
         None => format!("no reduction in {name} was found."),
     })
 }
@@ -121,7 +163,7 @@ fn tried(
             }
             Stop::TimeLimit | Stop::MemoryLimit => return Ok(None),
         }
-        told.extend(best.map(|best| sentence(brief, &lifts, &best)));
+        told.extend(best.and_then(|best| sentence(brief, &lifts, &best)));
         if told.len() == most {
             break;
         }
@@ -154,12 +196,14 @@ fn best_without(
 }
 
 /// `room.bore = 97.5 would let in 57.5714 with sets 21/55, 22/62`.
-fn sentence(brief: &ReductionBrief, lifts: &[Lift], best: &Found) -> String {
-    let changes = lifts.iter().map(|lift| lift.change(brief, best)).join(" with ");
+fn sentence(brief: &ReductionBrief, lifts: &[Lift], best: &Found) -> Option<String> {
+    let changes = lifts.iter().map(|lift| lift.change(brief, best));
+    let changes = changes.collect::<Option<Vec<String>>>()?.join(" with ");
     let teeth = best.choices.iter().map(|choice| format!("{}/{}", choice.set.sun, choice.set.ring));
     let sign = if best.ratio.is_negative() { "−" } else { "" };
     let ratio = to_f64(&best.ratio).abs();
-    format!("{changes} would let in {sign}{ratio:.4} with sets {}", teeth.into_iter().join(", "))
+    let teeth = teeth.into_iter().join(", ");
+    Some(format!("{changes} would let in {sign}{ratio:.4} with sets {teeth}"))
 }
 
 #[cfg(test)]

@@ -4,13 +4,15 @@ use smallvec::SmallVec;
 
 use super::archive::{Archive, CRITERIA, Found};
 use super::arrangement::{Arrangement, Group};
+use super::built::least_safety;
 use super::choice::Choice;
 use super::exact::{efficiencies, exact_ratio};
 use super::faces::Faces;
+use super::measures::{Tight, different_gears, planet_speed, same_ring, signed};
 use super::running::{Running, SetDuty};
 use super::stock;
 use super::work::Work;
-use crate::brief::{BackDriving, ReductionBrief};
+use crate::brief::{BackDriving, ReductionBrief, Variant};
 use crate::num::to_f64;
 use crate::score::{Better, Criterion};
 use crate::train::MAX_SETS;
@@ -19,6 +21,7 @@ use crate::train::MAX_SETS;
 #[derive(Clone, Copy)]
 pub(super) struct Scales<'a> {
     pub brief: &'a ReductionBrief,
+    pub variant: &'a Variant,
     pub faces: &'a Faces<'a>,
 }
 
@@ -38,19 +41,14 @@ pub(super) struct Case<'a> {
     pub efficiencies: Option<[f64; 2]>,
 }
 
-/// What a case takes at least.
-pub(super) struct Tight {
-    pub diameter: f64,
-    pub length: f64,
-    pub parts: f64,
-}
-
 /// One way to make one set of a case.
 #[derive(Clone, Copy)]
 struct Making<'a> {
     choice: &'a Choice,
     width: f64,
     length: f64,
+    /// Of all parts of the set as built; `None` where it does not count or is not known yet.
+    safety: Option<f64>,
 }
 
 /// Lengths in mm are compared in such steps: less is lost in any builder's tolerances.
@@ -94,7 +92,7 @@ impl Scales<'_> {
                 .choices
                 .iter()
                 .zip(&running.sets)
-                .map(|(&choices, duty)| self.makings(choices, duty))
+                .map(|(&choices, duty)| self.makings(case, choices, duty))
                 .collect();
             let bounds = self.bounds(case, &makings);
             if archive.excludes(&bounds) || known.excludes(&bounds) {
@@ -156,21 +154,36 @@ impl Scales<'_> {
 
     /// The ways to make one set that bear its load, without those that another beats in
     /// everything that counts.
-    fn makings<'a>(&self, choices: &'a [Choice], duty: &SetDuty) -> Vec<Making<'a>> {
+    fn makings<'a>(
+        &self,
+        case: &Case<'_>,
+        choices: &'a [Choice],
+        duty: &SetDuty,
+    ) -> Vec<Making<'a>> {
         let room = &self.brief.room;
+        // A reduction is as safe as its least safe set, so a limit of it is one of each set.
+        let efficiency = case.efficiencies.filter(|_| self.safety_counts()).map(|both| both[0]);
+        let limit = self.brief.limits.iter().find(|limit| limit.criterion == Criterion::Safety);
+        let least = limit.and_then(|limit| limit.least).unwrap_or(f64::NEG_INFINITY);
         let wide = choices.iter().filter_map(|choice| {
-            let width = self.faces.width(choice, duty)?;
+            let width = self.faces.width(choice, duty, case.ratio)?;
             let length = width + 2.0 * (room.plate + room.gap);
-            Some(Making { choice, width, length })
+            let at = |efficiency| (case.ratio, efficiency);
+            let set = std::iter::once((choice, width, duty));
+            let safety =
+                efficiency.and_then(|eta| least_safety(self.brief, self.variant, at(eta), set));
+            let safe = safety.is_none_or(|safety| safety >= least);
+            safe.then_some(Making { choice, width, length, safety })
         });
         let all: Vec<Making<'_>> = wide.collect();
-        if self.sets_look_at_each_other() {
+        if self.sets_look_at_each_other() || (self.safety_counts() && efficiency.is_none()) {
             return all;
         }
         let values = |making: &Making<'_>| {
             let Choice { outer_diameter, set, .. } = making.choice;
             let teeth = f64::from(set.sun) / f64::from(set.planet.unwrap_or(1));
-            [*outer_diameter, making.length, f64::from(making.choice.parts()), teeth]
+            let danger = making.safety.map_or(0.0, |safety| -safety);
+            [*outer_diameter, making.length, f64::from(making.choice.parts()), teeth, danger]
         };
         let beats = |a: &Making<'_>, b: &Making<'_>| {
             let (better, worse) = (values(a), values(b));
@@ -191,6 +204,12 @@ impl Scales<'_> {
             || brief.mesh.scaling == crate::motion::MeshScaling::Teeth
             || brief.objectives.contains(&Criterion::DifferentGears)
             || limited.into_iter().any(|criterion| criterion == Criterion::DifferentGears)
+    }
+
+    /// Whether the front or a limit asks how safe a reduction is.
+    fn safety_counts(&self) -> bool {
+        let limited = self.brief.limits.iter().any(|limit| limit.criterion == Criterion::Safety);
+        limited || self.brief.objectives.contains(&Criterion::Safety)
     }
 
     /// Rounded, lower being better; infinite where a score does not apply.
@@ -328,6 +347,7 @@ impl<'a> Weighed<'a> {
             Criterion::Sets => Some(choices.len() as f64),
             Criterion::DifferentGears => Some(different_gears(choices) as f64),
             Criterion::Price => values.price,
+            Criterion::Safety => self.safety(chosen, values),
             Criterion::PlanetSpeed => {
                 duties().map(|(c, duty)| planet_speed(c, duty)).reduce(f64::max)
             }
@@ -339,6 +359,22 @@ impl<'a> Weighed<'a> {
             Criterion::Nests => Some(f64::from(u8::from(self.arrangement.nests))),
             _ => None,
         }
+    }
+
+    /// Only where it counts: it takes longer than all else together. The others have it from
+    /// their parts.
+    fn safety(&self, chosen: &Chosen<'_>, values: &Values<'_>) -> Option<f64> {
+        let brief = self.scales.brief;
+        if !self.scales.safety_counts() {
+            return None;
+        }
+        let known = chosen.makings.iter().map(|making| making.safety);
+        if let Some(all) = known.collect::<Option<SmallVec<[f64; MAX_SETS]>>>() {
+            return all.into_iter().reduce(f64::min);
+        }
+        let makings = chosen.makings.iter().zip(&self.running.sets);
+        let sets = makings.map(|(making, duty)| (making.choice, making.width, duty));
+        least_safety(brief, self.scales.variant, (self.case.ratio, values.efficiency), sets)
     }
 
     /// Parts of all sets; equal rings that sit side by side in the housing are one part.
@@ -358,41 +394,4 @@ struct Values<'a> {
     back_efficiency: f64,
     /// i / wanted i − 1.
     off: f64,
-}
-
-/// `target` with the sign of `ratio`.
-fn signed(target: &crate::num::Fraction, ratio: &crate::num::Fraction) -> crate::num::Fraction {
-    use num_traits::Signed as _;
-    if ratio.is_negative() { -target.clone() } else { target.clone() }
-}
-
-/// Whether one ring part serves both sets.
-pub(super) fn same_ring(a: &Choice, b: &Choice) -> bool {
-    let ring = |choice: &Choice| (choice.set.ring, choice.module, choice.shift.ring);
-    ring(a) == ring(b)
-}
-
-/// Wheels that differ in place (inside or outside), teeth, module or shift.
-fn different_gears(choices: &[Choice]) -> usize {
-    let mut all: Vec<(bool, u32, u64, i64)> = Vec::new();
-    for choice in choices {
-        let kind = |internal: bool, teeth: u32, shift: f64| {
-            (internal, teeth, choice.module.to_bits(), (shift * 1e6).round() as i64)
-        };
-        all.push(kind(false, choice.set.sun, choice.shift.sun));
-        all.push(kind(true, choice.set.ring, choice.shift.ring));
-        let planets = [choice.set.planet, choice.set.outer_planet];
-        all.extend(planets.into_iter().flatten().map(|z| kind(false, z, choice.shift.planet)));
-    }
-    all.sort_unstable();
-    all.dedup();
-    all.len()
-}
-
-/// Largest |speed| of a planet about its pin per input speed: (Z_S / Z_P) |ω_S − ω_C|, of
-/// the outer planet of a pair with its own teeth.
-fn planet_speed(choice: &Choice, duty: &SetDuty) -> f64 {
-    let fewest = [choice.set.planet, choice.set.outer_planet].into_iter().flatten().min();
-    let teeth = f64::from(fewest.unwrap_or(1));
-    f64::from(choice.set.sun) / teeth * duty.sun_to_carrier.abs()
 }

@@ -12,6 +12,7 @@ use crate::account::workshop::{
 use crate::error::Error;
 use crate::paper::markdown_escaped;
 use crate::parts::{Part, dxf, stl, svg, three_mf};
+use crate::reduction::Verdict;
 use crate::teeth::{Mesh, MeshProof, Side};
 
 /// Where the parts of all reductions stand in a results folder.
@@ -287,7 +288,7 @@ fn stages(shop: &Workshop) -> Result<Vec<u8>, Error> {
 fn strength(shop: &Workshop) -> Result<Vec<u8>, Error> {
     let mut rows = Vec::new();
     for (index, _, bench) in benches(shop) {
-        let Some(Ok(strength)) = &bench.strength else { continue };
+        let Some(Ok(strength)) = bench.strength() else { continue };
         for factor in strength.factors() {
             rows.push(vec![
                 (index + 1).to_string(),
@@ -300,7 +301,24 @@ fn strength(shop: &Workshop) -> Result<Vec<u8>, Error> {
             ]);
         }
     }
+    rows.extend(shop.verdicts().into_iter().flat_map(|(set, verdict)| verdict_rows(set, &verdict)));
     csv_bytes(&["set", "place", "symbol", "name", "value", "unit", "source"], rows)
+}
+
+/// Notch, stress, allowable and safety of one judgement of the built set.
+fn verdict_rows(set: usize, verdict: &Verdict) -> Vec<Vec<String>> {
+    let all = [
+        ("K", "notch factor", Some(verdict.notch), "", "keyway, groove or inner corner"),
+        ("σ", "stress as built", verdict.stress_mpa, "MPa", "with the notch factor"),
+        ("σ_P", "allowable", verdict.allowable_mpa, "MPa", "materials"),
+        ("S", "safety as built", verdict.safety, "", "allowable over stress"),
+    ];
+    let row = |(symbol, name, value, unit, source): (&str, &str, Option<f64>, &str, &str)| {
+        let value = plain(value.filter(|value| value.is_finite())?);
+        let texts = [symbol, name, &value, unit, source].map(str::to_owned);
+        Some([set.to_string(), verdict.bearer.words(set)].into_iter().chain(texts).collect())
+    };
+    all.into_iter().filter_map(row).collect()
 }
 
 fn csv_bytes(head: &[&str], rows: Vec<Vec<String>>) -> Result<Vec<u8>, Error> {

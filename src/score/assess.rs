@@ -152,6 +152,7 @@ impl Assessment {
             | Criterion::BranchPower
             | Criterion::RatioError
             | Criterion::Efficiency
+            | Criterion::Safety
             | Criterion::Length
             | Criterion::PartCount
             | Criterion::DifferentGears

@@ -37,6 +37,7 @@ pub enum Criterion {
     PartCount,
     DifferentGears,
     Price,
+    Safety,
 }
 
 impl Criterion {
@@ -66,7 +67,7 @@ impl Criterion {
     ];
 
     /// Those of a reduction, in the order of tables.
-    pub const REDUCTION: [Self; 14] = [
+    pub const REDUCTION: [Self; 15] = [
         Self::RatioError,
         Self::OuterDiameter,
         Self::Length,
@@ -76,6 +77,7 @@ impl Criterion {
         Self::Sets,
         Self::DifferentGears,
         Self::Price,
+        Self::Safety,
         Self::PlanetSpeed,
         Self::ShaftSpeed,
         Self::RollingPower,
@@ -192,6 +194,12 @@ impl Criterion {
             Self::DifferentGears => {
                 ("different_gears", "", Lower, "wheels that differ in kind, teeth, module or shift")
             }
+            Self::Safety => (
+                "safety",
+                "",
+                Higher,
+                "least allowable over stress of teeth, pins, shafts, hubs and plates as built",
+            ),
             Self::Price => ("price", "", Lower, "sum of the prices in the stock list"),
         }
     }

@@ -25,6 +25,18 @@ pub struct SetBody {
     pub ring: &'static Material,
     /// Diameter of the planets' pins in mm, where it is settled.
     pub pin_mm: Option<f64>,
+    /// The carrier's plates that hold the pins, where they are settled; else walls of
+    /// [`super::Demand::wall`] that lie against the planets.
+    pub plates: Option<Plates>,
+}
+
+/// The two plates of a carrier as they are drawn, in mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Plates {
+    /// t, of each plate.
+    pub thickness_mm: f64,
+    /// g, between planet and plate on either side.
+    pub gap_mm: f64,
 }
 
 /// The lossless load of a set in one gear. Signs do not matter: a tooth driven backwards is
@@ -63,6 +75,10 @@ impl SetBody {
         within("the face width in mm", self.width_mm, 0.001, 100_000.0)?;
         if let Some(pin) = self.pin_mm {
             within("the pin's diameter in mm", pin, 0.001, 100_000.0)?;
+        }
+        if let Some(plates) = self.plates {
+            within("the plates' thickness in mm", plates.thickness_mm, 0.001, 100_000.0)?;
+            within("the gap beside the planets in mm", plates.gap_mm, 0.0, 100_000.0)?;
         }
         Ok(())
     }

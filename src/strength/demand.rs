@@ -60,9 +60,13 @@ impl Making {
 pub struct Demand {
     /// K_A, the application factor: 1 for steady running, 1.25 for light shocks, 1.5 for
     /// moderate, 1.75 and more for heavy ones. Source: the usual table of textbooks and of
-    /// ISO 6336-6. What is known of uneven load across the face belongs in it too, since
-    /// nothing else here counts it.
+    /// ISO 6336-6.
     pub application: f64,
+    /// K_Hβ, the face load factor: how much more than the mean the most loaded part of the face
+    /// bears, because shafts bend and plates are not square; 1 where it bears evenly. Source:
+    /// ISO 6336-1, which finds it from the stiffness of everything; textbooks take 1.1 to 1.5
+    /// for narrow faces carried on both sides.
+    pub face_load: f64,
     /// K_γ, the largest share of a planet over the mean one; [`usual_sharing`] where `None`.
     pub sharing: Option<f64>,
     /// How all teeth are made; as cast where one of the two wheels is printed and else
@@ -82,6 +86,7 @@ impl Default for Demand {
     fn default() -> Self {
         Self {
             application: 1.25,
+            face_load: 1.0,
             sharing: None,
             making: None,
             safety: 1.0,
@@ -94,6 +99,7 @@ impl Default for Demand {
 impl Demand {
     pub(super) fn check(&self) -> Result<(), Fault> {
         within("the application factor", self.application, 0.1, 100.0)?;
+        within("the face load factor", self.face_load, 1.0, 100.0)?;
         if let Some(sharing) = self.sharing {
             within("the load sharing factor", sharing, 1.0, 1000.0)?;
         }

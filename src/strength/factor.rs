@@ -101,6 +101,8 @@ fn set_rows(loads: &Loads) -> Vec<Factor> {
     let force = "2000 T_S K_γ / (N d_S)";
     rows.tell("F_t", "tangential force of a mesh", loads.force_n, "N", force);
     rows.tell("K_A", "application factor", loads.application, "", "given; as ISO 6336-6");
+    let told = "given; 1 where the face bears evenly";
+    rows.tell("K_Hβ", "face load factor", loads.face_load, "", told);
     let speed = "π d_S |n_S − n_C| / 60000";
     rows.tell("v", "pitch line speed to carrier", loads.pitch_speed_m_s, "m/s", speed);
     rows.tell("P", "power through a mesh", loads.mesh_power_w, "W", "F_t v");
@@ -121,7 +123,7 @@ fn mesh_rows(mesh: &MeshStrength) -> Vec<Factor> {
     let contact = &mesh.contact;
     let making = format!("Barth's form, teeth {}", mesh.making.word());
     rows.tell("K_v", "velocity factor", mesh.velocity, "", making);
-    rows.tell("F", "force with factors", mesh.force_n, "N", "F_t K_A K_v");
+    rows.tell("F", "force with factors", mesh.force_n, "N", "F_t K_A K_v K_Hβ");
     rows.tell("α_w", "working pressure angle", mesh.working_angle_deg, "°", "ISO 21771");
     rows.tell("d_1", "smaller wheel's diameter", contact.diameter_mm, "mm", "m z");
     rows.tell("u", "tooth ratio", contact.ratio, "", "larger over smaller");
@@ -163,9 +165,12 @@ fn pin_rows(pin: &PinStrength) -> Vec<Factor> {
     rows.tell("F_C", "planet flung outward", pin.centrifugal_n, "N", "m_P a ω_C²");
     let force = "vector sum of both meshes times K_A, and F_C";
     rows.tell("F_P", "pin force", pin.force_n, "N", force);
-    let diameter = if pin.given { "given" } else { "larger of the two needed" };
+    let diameter = if pin.given { "as built" } else { "larger of the two needed" };
     rows.tell("d", "pin diameter", pin.diameter_mm, "mm", diameter);
-    rows.tell("M", "bending moment", pin.moment_nmm, "N mm", "F_P (b + 2 t) / 8");
+    let plates = pin.plates;
+    rows.tell("t", "plate on either side", plates.thickness_mm, "mm", "as drawn");
+    rows.tell("g", "gap beside the planet", plates.gap_mm, "mm", "as drawn");
+    rows.tell("M", "bending moment", pin.moment_nmm, "N mm", "F_P (b + 4 g + 2 t) / 8");
     rows.tell("σ_b", "bending stress", pin.stress_mpa, "MPa", "32 M / (π d³)");
     rows.tell("σ_bP", "allowable bending stress", pin.allowable_mpa, "MPa", "given");
     rows.tell_some("S_b", "safety of the pin", pin.safety, "σ_bP / σ_b");
@@ -175,6 +180,8 @@ fn pin_rows(pin: &PinStrength) -> Vec<Factor> {
     rows.tell("p", "pressure in the bore", pin.pressure_mpa, "MPa", "F_P / (d b)");
     rows.tell("v_P", "sliding speed in the bore", pin.sliding_m_s, "m/s", "π d n_P / 60000");
     rows.tell("p v", "pressure times speed", pin.pv_mpa_m_s, "MPa m/s", "p v_P");
+    let hole = "F_P / (2 d t)";
+    rows.tell("p_C", "pressure on the plates' holes", pin.hole_mpa, "MPa", hole);
     let room = "root radius less 1.5 m rim, less d / 2";
     rows.tell("s", "radial room round the pin", pin.room_mm, "mm", room);
     rows.rows

@@ -37,7 +37,7 @@ pub struct MeshStrength {
     pub making: Making,
     /// K_v of that making at the set's pitch line speed; see [`Making::velocity_factor`].
     pub velocity: f64,
-    /// F_t K_A K_v in N.
+    /// F_t K_A K_v K_Hβ in N.
     pub force_n: f64,
     /// The roots of both wheels, the one nearer to the axis first.
     pub bending: [ToothBending; 2],
@@ -58,7 +58,7 @@ impl MeshStrength {
         let [one, two] = geometry.wheels;
         let making = demand.making(one.material, two.material);
         let velocity = making.velocity_factor(loads.pitch_speed_m_s);
-        let force = loads.force_n * demand.application * velocity;
+        let force = loads.force_n * demand.application * demand.face_load * velocity;
         let bending = [one, two].map(|w| ToothBending::of(&w, body, force, demand.safety));
         let contact = FlankContact::of(geometry, body, alpha, force, demand.safety);
         let widths = bending.map(|tooth| tooth.width_needed_mm);
@@ -100,6 +100,8 @@ pub struct SetStrength {
     /// What asks for that width; `None` where nothing loads the set.
     pub governing: Option<Governing>,
     pub speeds: SpeedLimits,
+    /// Of the circle on which the innermost planets' pins stand, in mm.
+    pub pin_circle_mm: f64,
 }
 
 impl SetStrength {
@@ -136,6 +138,7 @@ pub fn judge(body: &SetBody, load: &SetLoad, demand: &Demand) -> Result<SetStren
         meshes: judged,
         pins,
         speeds,
+        pin_circle_mm: 2.0 * body.module_mm * meshes.sun.centre.min(meshes.ring.centre),
     })
 }
 

@@ -19,6 +19,7 @@ pub(super) fn body_of(set: GearSet) -> SetBody {
         planet: steel,
         ring: steel,
         pin_mm: None,
+        plates: None,
     }
 }
 
@@ -64,6 +65,7 @@ fn bodies() -> impl Strategy<Value = SetBody> {
                     planet,
                     ring,
                     pin_mm,
+                    plates: None,
                 }
             },
         )

@@ -16,6 +16,8 @@ pub struct Loads {
     pub sharing: f64,
     /// K_A.
     pub application: f64,
+    /// K_Hβ.
+    pub face_load: f64,
     /// T_S in N m.
     pub sun_torque_nm: f64,
     /// d_S = m Z_S, the sun's reference diameter in mm.
@@ -57,6 +59,7 @@ impl Loads {
             planets,
             sharing,
             application: demand.application,
+            face_load: demand.face_load,
             sun_torque_nm: torque,
             sun_diameter_mm: diameter,
             force_n: force,

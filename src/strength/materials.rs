@@ -54,6 +54,11 @@ pub struct Material {
     pub elastic_mpa: f64,
     /// Poisson's ratio.
     pub poisson: f64,
+    /// R_e, the yield strength in MPa; of plastics and prints the stress at which they yield
+    /// or break.
+    pub yield_mpa: f64,
+    /// R_m, the tensile strength in MPa.
+    pub tensile_mpa: f64,
     /// In kg/m³.
     pub density: f64,
     /// Highest speed of the pitch line relative to the carrier in m/s.
@@ -70,6 +75,24 @@ impl Material {
     /// The material of that name; [`NAMES`] has all.
     pub fn find(name: &str) -> Option<&'static Material> {
         MATERIALS.iter().find(|material| material.name == name)
+    }
+
+    /// Shear stress in MPa that a shaft of it bears under a torque that comes and goes, no
+    /// keyway counted: 0.30 R_e or 0.18 R_m, whichever is less.
+    ///
+    /// Source: the code for transmission shafting of the American Society of Mechanical
+    /// Engineers (B17c, 1927) as textbooks of machine elements still give it; of plastics and
+    /// prints, for which it was not made, the same shares are a cautious assumption.
+    pub fn torsion_mpa(&self) -> f64 {
+        (0.30 * self.yield_mpa).min(0.18 * self.tensile_mpa)
+    }
+
+    /// Pressure in MPa that the wall of a hole bears, from a key, a pin or a flat that does
+    /// not slide in it: R_e / 1.5.
+    ///
+    /// Source: DIN 6892 takes R_e over a factor of 1.0 to 1.5 for ductile hubs; the larger.
+    pub fn wall_mpa(&self) -> f64 {
+        self.yield_mpa / 1.5
     }
 
     /// The name in plain words: `case-hardened steel`, `printed PLA`, `POM`.
@@ -106,13 +129,16 @@ pub static MATERIALS: [Material; 8] = [
         contact_mpa: 1300.0,
         elastic_mpa: 206_000.0,
         poisson: 0.3,
+        yield_mpa: 590.0,
+        tensile_mpa: 900.0,
         density: 7850.0,
         pitch_speed_m_s: 20.0,
         width_modules: METAL_WIDTH,
         bore: bore(10.0, 1.0, 1.0),
         source: "first estimate: middle of the usual design ranges for case-hardened gear steel \
-                 (root 300 to 400 MPa nominal, flank 1200 to 1400 MPa); 20 m/s supposes ground \
-                 teeth; bore and speeds are cautious assumptions",
+                 (root 300 to 400 MPa nominal, flank 1200 to 1400 MPa), R_e and R_m those of a core \
+                 of 16MnCr5 of some 30 mm; 20 m/s supposes ground teeth; bore and speeds are \
+                 cautious assumptions",
     },
     Material {
         name: "tempered-steel",
@@ -121,12 +147,15 @@ pub static MATERIALS: [Material; 8] = [
         contact_mpa: 600.0,
         elastic_mpa: 206_000.0,
         poisson: 0.3,
+        yield_mpa: 430.0,
+        tensile_mpa: 650.0,
         density: 7850.0,
         pitch_speed_m_s: 10.0,
         width_modules: METAL_WIDTH,
         bore: bore(6.0, 0.5, 0.5),
         source: "first estimate: lower half of the usual textbook ranges for through-hardened \
-                 (quenched and tempered) alloy steel; bore and speeds are cautious assumptions",
+                 (quenched and tempered) alloy steel, R_e and R_m those of C45 tempered, of 16 to \
+                 40 mm (EN ISO 683-1); bore and speeds are cautious assumptions",
     },
     Material {
         name: "mild-steel",
@@ -135,13 +164,15 @@ pub static MATERIALS: [Material; 8] = [
         contact_mpa: 300.0,
         elastic_mpa: 206_000.0,
         poisson: 0.3,
+        yield_mpa: 235.0,
+        tensile_mpa: 360.0,
         density: 7850.0,
         pitch_speed_m_s: 5.0,
         width_modules: METAL_WIDTH,
         bore: bore(3.0, 0.3, 0.3),
         source: "first estimate: below the 140 MPa that older handbooks allow untreated \
-                 low-carbon steel with Lewis' formula; flank, bore and speeds are cautious \
-                 assumptions",
+                 low-carbon steel with Lewis' formula; R_e and R_m those of S235 (EN 10025-2); flank, \
+                 bore and speeds are cautious assumptions",
     },
     Material {
         name: "brass",
@@ -150,6 +181,8 @@ pub static MATERIALS: [Material; 8] = [
         contact_mpa: 150.0,
         elastic_mpa: 100_000.0,
         poisson: 0.35,
+        yield_mpa: 200.0,
+        tensile_mpa: 380.0,
         density: 8500.0,
         pitch_speed_m_s: 4.0,
         width_modules: METAL_WIDTH,
@@ -164,6 +197,8 @@ pub static MATERIALS: [Material; 8] = [
         contact_mpa: 40.0,
         elastic_mpa: 2800.0,
         poisson: 0.35,
+        yield_mpa: 65.0,
+        tensile_mpa: 65.0,
         density: 1410.0,
         pitch_speed_m_s: 4.0,
         width_modules: METAL_WIDTH,
@@ -179,6 +214,8 @@ pub static MATERIALS: [Material; 8] = [
         contact_mpa: 30.0,
         elastic_mpa: 1500.0,
         poisson: 0.4,
+        yield_mpa: 50.0,
+        tensile_mpa: 50.0,
         density: 1140.0,
         pitch_speed_m_s: 4.0,
         width_modules: METAL_WIDTH,
@@ -194,6 +231,8 @@ pub static MATERIALS: [Material; 8] = [
         contact_mpa: 15.0,
         elastic_mpa: 2500.0,
         poisson: 0.36,
+        yield_mpa: 25.0,
+        tensile_mpa: 25.0,
         density: 1240.0,
         pitch_speed_m_s: 1.0,
         width_modules: PRINTED_WIDTH,
@@ -209,6 +248,8 @@ pub static MATERIALS: [Material; 8] = [
         contact_mpa: 12.0,
         elastic_mpa: 1800.0,
         poisson: 0.38,
+        yield_mpa: 20.0,
+        tensile_mpa: 20.0,
         density: 1270.0,
         pitch_speed_m_s: 1.0,
         width_modules: PRINTED_WIDTH,
@@ -257,6 +298,8 @@ mod tests {
         }
         for material in &MATERIALS {
             assert!(material.contact_mpa > material.bending_mpa);
+            assert!(material.yield_mpa <= material.tensile_mpa, "{}", material.name);
+            assert!(material.torsion_mpa() < material.wall_mpa(), "{}", material.name);
             assert!(material.bending_mpa > 0.0 && material.elastic_mpa > 1000.0);
             assert!((0.25..0.5).contains(&material.poisson));
             assert!((1000.0..9000.0).contains(&material.density));

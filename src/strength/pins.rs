@@ -1,8 +1,9 @@
-//! Planet pins: bending between the carrier's walls, pressure in the planet's bore.
+//! Planet pins: bending between the carrier's walls, pressure in the planet's bore and in the
+//! plates' holes.
 
 use std::f64::consts::PI;
 
-use super::body::SetBody;
+use super::body::{Plates, SetBody};
 use super::demand::Demand;
 use super::loads::{Carried, Loads};
 use super::meshes::Meshes;
@@ -23,9 +24,14 @@ pub struct PinStrength {
     pub diameter_mm: f64,
     /// Whether the diameter was given.
     pub given: bool,
-    /// M = F (b + 2 t) / 8 in N mm: a pin in two walls of thickness t, its load spread over
-    /// the width b, each wall's over t. Source: the bolt of a clevis as textbooks reckon it.
+    /// M = F (b + 4 g + 2 t) / 8 in N mm: a pin in two walls of thickness t, g off the planet,
+    /// its load spread over the width b, each wall's over t. Source: the bolt of a clevis as
+    /// textbooks reckon it.
     pub moment_nmm: f64,
+    /// The walls that it was reckoned with.
+    pub plates: Plates,
+    /// F / (2 d t), the pressure on the hole's wall in each plate, in MPa.
+    pub hole_mpa: f64,
     /// σ = 32 M / (π d³) in MPa.
     pub stress_mpa: f64,
     /// What a pin bears in MPa, from the demand.
@@ -73,7 +79,8 @@ fn pin(
     let arm = module * planet.distance;
     let flung = centrifugal(body.planet.density, module * teeth, width, arm, loads.carrier_rpm);
     let force = planet.pin_force(loads.force_n * demand.application, meshes.alpha, flung);
-    let moment = bending_moment(force, width, demand.wall);
+    let plates = body.plates.unwrap_or(Plates { thickness_mm: demand.wall * width, gap_mm: 0.0 });
+    let moment = bending_moment(force, width, &plates);
     let bending_diameter = (32.0 * moment / (PI * demand.pin_mpa)).cbrt();
     let pressure_diameter = force / (width * bore.pressure_mpa);
     let diameter = body.pin_mm.unwrap_or(bending_diameter.max(pressure_diameter));
@@ -91,6 +98,8 @@ fn pin(
         diameter_mm: diameter,
         given: body.pin_mm.is_some(),
         moment_nmm: moment,
+        plates,
+        hole_mpa: over(force, 2.0 * diameter * plates.thickness_mm),
         stress_mpa: stress,
         allowable_mpa: demand.pin_mpa,
         safety: (stress > 0.0).then(|| demand.pin_mpa / stress),
@@ -113,15 +122,14 @@ fn centrifugal(density: f64, diameter: f64, width: f64, arm: f64, carrier_rpm: f
     mass * arm * 1e-3 * omega * omega
 }
 
-/// M = F (b + 2 t) / 8 in N mm: a pin carried on both sides in walls of thickness
-/// t = `wall` · b, its load F spread over the width b, each wall's over t.
+/// M = F (b + 4 g + 2 t) / 8 in N mm: a pin carried on both sides in walls of thickness t, g
+/// off the planet, its load F spread over the width b, each wall's over t.
 ///
-/// Each half of the load acts b/4 from the middle, its reaction b/2 + t/2 from it:
-/// M = F/2 (b/2 + t/2) − F/2 · b/4. Source: the bolt of a clevis as textbooks of machine
-/// elements reckon it. Breaks where the pin is held on one side only, or where the planet
-/// has much play along the pin.
-fn bending_moment(force: f64, width: f64, wall: f64) -> f64 {
-    force * width * (1.0 + 2.0 * wall) / 8.0
+/// Each half of the load acts b/4 from the middle, its reaction b/2 + g + t/2 from it:
+/// M = F/2 (b/2 + g + t/2) − F/2 · b/4. Source: the bolt of a clevis as textbooks of machine
+/// elements reckon it. Breaks where the pin is held on one side only.
+fn bending_moment(force: f64, width: f64, plates: &Plates) -> f64 {
+    force * (width + 4.0 * plates.gap_mm + 2.0 * plates.thickness_mm) / 8.0
 }
 
 #[cfg(test)]
@@ -135,9 +143,13 @@ mod tests {
     /// / 8 = 50,000 N mm; a bolt of 20 mm has 32 · 50000 / (π · 8000) = 63.7 MPa.
     #[test]
     fn a_clevis_bolt() {
-        let moment = bending_moment(10_000.0, 20.0, 0.5);
+        let walls = |gap_mm| Plates { thickness_mm: 10.0, gap_mm };
+        let moment = bending_moment(10_000.0, 20.0, &walls(0.0));
         assert!((moment - 50_000.0).abs() < 1e-9);
         assert!((32.0 * moment / (PI * 8000.0) - 63.66).abs() < 0.01);
+        // 3 mm of gap: the reactions stand 18 mm off the middle, the halves of the load 5 mm.
+        let moment = bending_moment(10_000.0, 20.0, &walls(3.0));
+        assert!((moment - 5000.0 * (18.0 - 5.0)).abs() < 1e-9);
     }
 
     /// A steel disc of 27 mm and 15 mm: 7850 · π/4 · 0.027² · 0.015 = 0.06742 kg; on an arm
@@ -169,6 +181,14 @@ mod tests {
         let slow = SetLoad { sun_to_carrier_rpm: 10.0, ..load };
         let slow = judge(&body, &slow, &Demand::default()).unwrap().pins[0];
         assert_eq!(slow.bearings[0].holds, Some(true));
+        // In plates of 4 mm with 1 mm of gap: M = 1833.3 · (15 + 4 + 8) / 8 = 6187.5 N mm, on
+        // 8 mm 123.1 MPa; each plate's hole bears 1833.3 / (2 · 8 · 4) = 28.65 MPa.
+        let plates = Some(Plates { thickness_mm: 4.0, gap_mm: 1.0 });
+        let built = SetBody { pin_mm: Some(8.0), plates, ..body };
+        let built = judge(&built, &load, &Demand::default()).unwrap().pins[0];
+        assert!((built.moment_nmm - 6187.5).abs() < 0.1);
+        assert!((built.stress_mpa - 123.09).abs() < 0.01, "{}", built.stress_mpa);
+        assert!((built.hole_mpa - 28.646).abs() < 1e-3);
         let thin = SetBody { pin_mm: Some(found.bending_diameter_mm), ..body };
         let found = judge(&thin, &load, &Demand::default()).unwrap().pins[0];
         assert!(found.given && (found.stress_mpa - 120.0).abs() < 1e-9);

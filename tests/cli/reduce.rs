@@ -130,12 +130,48 @@ fn too_much_load_tells_the_torque_that_is_borne() {
     std::fs::write(&brief, &heavy).unwrap();
     let (status, _, stderr) = told(&coaxle(&["reduce", "heavy.toml"], folder.path()));
     assert_eq!(status, 3, "{stderr}");
-    let (_, after) = stderr.split_once("or load.output_torque = ").expect(&stderr);
+    // Wider faces than the reader of briefs takes are not advised.
+    assert!(!stderr.contains("room.width"), "{stderr}");
+    let (_, after) = stderr.split_once("- load.output_torque = ").expect(&stderr);
     let torque = after.split(' ').next().unwrap();
     let lighter = with(&heavy, "output_torque = 4000.0", &format!("output_torque = {torque}"));
     std::fs::write(&brief, lighter).unwrap();
     let (status, _, stderr) = told(&coaxle(&["reduce", "heavy.toml", "--quiet"], folder.path()));
     assert_eq!(status, 0, "{torque}: {stderr}");
+}
+
+/// 500 : 1 from one set is refused before anything is sought, and what is advised is enough.
+#[test]
+fn what_no_set_can_reach_is_said_at_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let brief = folder.path().join("far.toml");
+    let text = "[ratio]\ntarget = 500\n[train]\nsets = 1\n[teeth]\nring = [36, 60]\n\
+                planets = 3\n[room]\nmodules = 1.0\n";
+    std::fs::write(&brief, text).unwrap();
+    let (status, _, stderr) = told(&coaxle(&["reduce", "far.toml"], folder.path()));
+    assert_eq!(status, 3, "{stderr}");
+    // Rings of 60 over suns of 12: (1 + 5) : 1 a set, and 6⁴ is the first power above 500.
+    for part in ["6.0 : 1 at most", "train.sets = 4"] {
+        assert!(stderr.contains(part), "{part}: {stderr}");
+    }
+    assert!(!folder.path().join("results").exists());
+}
+
+/// A shaft that shears is told at the end, with the mend; exit 0, since all was done.
+#[test]
+fn too_weak_a_shaft_is_told_at_the_end() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("thin.toml"), format!("{CRANK}[parts]\nshaft = 3.0\n"))
+        .unwrap();
+    let (status, stdout, stderr) = told(&coaxle(&["reduce", "thin.toml"], folder.path()));
+    assert_eq!(status, 0, "{stderr}");
+    assert!(stdout.contains("TOO WEAK AS BUILT"), "{stdout}");
+    let note = stderr.split_once("note on F").expect(&stderr).1;
+    for part in ["Too weak as built: the shaft in", "Mend: leave parts.shaft out"] {
+        assert!(note.split_whitespace().collect::<Vec<_>>().join(" ").contains(part), "{note}");
+    }
+    let page = std::fs::read_to_string(folder.path().join("results/thin/report.html")).unwrap();
+    assert!(page.contains("<p class=\"poor\" role=\"note\">Too weak as built"));
 }
 
 #[test]

@@ -47,7 +47,7 @@ fn the_plain_brief_is_understood() {
     assert_eq!(brief.variants[0].ring, "case-hardened-steel");
     assert_eq!(brief.objectives, [Criterion::RatioError, Criterion::Length]);
     assert_eq!(brief.limits[0].criterion, Criterion::Efficiency);
-    assert_eq!((brief.making.shaft, brief.making.pin, brief.making.layouts), (8.0, None, 1));
+    assert_eq!((brief.making.shaft, brief.making.pin, brief.making.layouts), (Some(8.0), None, 1));
     assert_eq!((brief.effort.tries, brief.effort.keep), (100, 2000));
 }
 
@@ -55,8 +55,14 @@ fn the_plain_brief_is_understood() {
 fn a_target_is_enough() {
     let brief = right("ratio = { target = 5 }");
     let steel = "tempered-steel".to_owned();
-    let unnamed =
-        Variant { name: String::new(), sun: steel.clone(), planet: steel.clone(), ring: steel };
+    let unnamed = Variant {
+        name: String::new(),
+        sun: steel.clone(),
+        planet: steel.clone(),
+        ring: steel.clone(),
+        carrier: steel.clone(),
+        shaft: steel,
+    };
     assert_eq!((brief.title.as_str(), brief.variants), ("test", vec![unnamed]));
     assert_eq!((brief.load, brief.stock, brief.train.sets), (None, None, vec![1, 2, 3]));
     assert_eq!((brief.ratio.tolerance, brief.room.modules), (0.005, vec![1.0, 1.25, 1.5, 2.0]));

@@ -115,6 +115,8 @@ fn with_list(list: &str) -> Result<ReductionBrief, Mistake> {
 #[case("output_torque = 40.0", "output_torque = 0", "load.output_torque", "is 0", "above 0")]
 #[case("input_speed = 60.0", "", "load.input_speed", "is missing", "revolutions a minute")]
 #[case("input_speed = 60.0", "input_speed = -1", "load.input_speed", "is -1", "from 0")]
+#[case("40.0", "40.0\ninput_torque = 0.7", "load.input_torque", "stands beside", "at one end")]
+#[case("[parts]", "[strength]\nsafety = 0\n[parts]", "strength.safety", "is 0", "0.5 to 10")]
 #[case("40.0", "40.0\nsharing = 0.9", "load.sharing", "is 0.9", "1 to 4")]
 #[case("40.0", "40.0\napplication_factor = 0", "load.application_factor", "is 0", "1 to 5")]
 #[case(
@@ -125,6 +127,13 @@ fn with_list(list: &str) -> Result<ReductionBrief, Mistake> {
     "add [load]"
 )]
 #[case("\"nylon\"", "\"nilon\"", "materials.printed.sun", "nilon", "did you mean \"nylon\"?")]
+#[case(
+    "sun = \"nylon\"",
+    "sun = \"nylon\", shaft = \"tin\"",
+    "materials.printed.shaft",
+    "tin",
+    "brass"
+)]
 #[case("\"nylon\"", "6", "materials.printed.sun", "is 6", "material in quotes")]
 #[case("sun = \"nylon\", ", "", "materials.printed.sun", "is missing", "printed-petg")]
 #[case("sun = \"nylon\"", "son = \"nylon\"", "materials.printed.son", "not a key", "mean sun?")]
@@ -137,6 +146,15 @@ fn with_list(list: &str) -> Result<ReductionBrief, Mistake> {
 #[case("\"ratio_error\",", "\"length\",", "score.objectives", "twice", "once")]
 #[case("\"ratio_error\",", "\"price\",", "score.objectives", "without a stock", "[stock]")]
 #[case("efficiency =", "price =", "limits.price", "without a stock", "leave price out")]
+#[case(
+    "[load]\noutput_torque = 40.0\ninput_speed = 60.0\n[materials]\nsteel = \"case-hardened-steel\"\n\
+     printed = { sun = \"nylon\", planet = \"printed-petg\", ring = \"printed-petg\" }\n[score]\n\
+     objectives = [\"ratio_error\", \"length\"]\n[limits]\nefficiency",
+    "[limits]\nsafety",
+    "limits.safety",
+    "without a load",
+    "add [load]"
+)]
 #[case("efficiency =", "spread =", "limits.spread", "not a criterion", "criteria are")]
 #[case("{ least = 0.9 }", "{ least = 2 }", "limits.efficiency.least", "no layout", "0 to 1")]
 #[case("{ least = 0.9 }", "{ }", "limits.efficiency", "neither", "least = 0.95")]

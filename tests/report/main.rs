@@ -16,3 +16,4 @@ mod page;
 mod policy;
 mod report;
 mod workshop;
+mod workshop_strength;

@@ -295,7 +295,8 @@ fn a_builder_reads_the_record_s_numbers() {
     let bench = shop.sets[0].bench.as_mut().unwrap();
     let module = bench.making.module_mm;
     bench.proof[0].depth = 0.0123 / module;
-    bench.strength.as_mut().unwrap().as_mut().unwrap().meshes[0].bending[0].safety = Some(0.4567);
+    let built = bench.built.as_mut().unwrap().as_mut().unwrap();
+    built.strength.meshes[0].bending[0].safety = Some(0.4567);
     let efficiency = record.criteria.iter().position(|&c| c == Criterion::Efficiency).unwrap();
     record.candidates[place].scores[efficiency] = Some(0.123);
     let html = html(&record);
@@ -316,7 +317,7 @@ fn a_builder_reads_the_record_s_numbers() {
         assert!(text.contains(&format!("<dd>{torque} N m</dd>")), "{torque}");
         for work in &shop.sets {
             let bench = work.bench.as_ref().unwrap();
-            let strength = bench.strength.as_ref().unwrap().as_ref().unwrap();
+            let strength = bench.strength().unwrap().unwrap();
             let (set, module) = (&work.choice.set, bench.making.module_mm);
             let planets = set.planets.unwrap();
             let teeth = format!("{} / {} / {} × {planets}", set.sun, set.planet.unwrap(), set.ring);

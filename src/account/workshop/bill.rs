@@ -4,7 +4,8 @@ use itertools::Itertools as _;
 
 use super::Workshop;
 use super::sheets::material;
-use crate::parts::{Bore, PartKind};
+use crate::parts::{Bore, Making, PartKind};
+use crate::strength::ShaftForm;
 use crate::train::{INPUT, Layout, OUTPUT, ShaftId};
 
 /// One line of the bill.
@@ -43,7 +44,8 @@ pub fn bill(shop: &Workshop) -> Vec<BillRow> {
         // A tenth longer does no harm; shorter would.
         let up = |length: f64| (length * 10.0 - 1e-6).ceil() / 10.0;
         let width = up(making.width_mm);
-        let through = up(making.width_mm + 2.0 * making.plate_mm);
+        let between = up(making.width_mm + 2.0 * shop.room.1);
+        let through = up(making.width_mm + 2.0 * (making.plate_mm + shop.room.1));
         let mut bought = |part: &str, count: u32, size: String| {
             rows.push(BillRow {
                 set: number,
@@ -56,6 +58,11 @@ pub fn bill(shop: &Workshop) -> Vec<BillRow> {
         };
         let pins = format!("{} mm × {through} mm", making.pin_mm);
         bought("planet pin", set.choice.planets(), pins);
+        if shop.room.1 > 0.0 {
+            // One on either side keeps a planet off the plates.
+            let size = format!("for {} mm pins, {} mm thick", making.pin_mm, shop.room.1);
+            bought("washer beside a planet", 2 * set.choice.planets(), size);
+        }
         if let Some(bolts) = making.bolts {
             let size = format!("for {} mm holes, longer than {} mm", bolts.diameter_mm, width);
             bought("ring bolt", bolts.count, size);
@@ -65,16 +72,26 @@ pub fn bill(shop: &Workshop) -> Vec<BillRow> {
             plate.holes.iter().filter(spacer).count() as u32
         });
         if let Some(diameter) = making.spacer_mm.filter(|_| spacers > 0) {
-            let size = format!("{diameter} mm × {through} mm, sleeve of {width} mm");
+            let size = format!("{diameter} mm × {through} mm, sleeve of {between} mm");
             bought("spacer bolt with sleeve", spacers, size);
         }
-        let shaft = match making.sun_bore {
-            Bore::Round { diameter_mm } => format!("{diameter_mm} mm round, keyed or pinned"),
-            Bore::Hex { flats_mm } => format!("{flats_mm} mm hexagonal"),
-        };
-        bought("shaft of the sun", 1, shaft);
+        for (name, size) in shafts(making) {
+            bought(name, 1, size);
+        }
     }
     rows
+}
+
+/// The shafts of one set and how they are joined to their hubs.
+fn shafts(making: &Making) -> [(&'static str, String); 2] {
+    let size = |bore: Bore| {
+        let form = match bore {
+            Bore::Round { diameter_mm } => ShaftForm::Round { diameter_mm },
+            Bore::Hex { flats_mm } => ShaftForm::Hexagon { flats_mm },
+        };
+        format!("{} mm, {}", bore.size_mm(), form.joint())
+    };
+    [("shaft in the sun", size(making.sun_bore)), ("shaft in the carrier", size(making.drive))]
 }
 
 /// Who turns with whom, who is held, where input and output are: a sentence for each shaft.

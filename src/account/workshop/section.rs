@@ -45,9 +45,17 @@ pub fn section(
             diameters: [0.0, bench.making.sun_bore.size_mm()],
             name: (sun == Some(INPUT)).then(|| "input".to_owned()),
         });
-        if carrier == Some(OUTPUT) {
+        let plate = [made.pin[1] - bench.making.plate_mm, end];
+        if carrier != Some(OUTPUT) {
+            // The hub of the carrier, which may be thicker than the shaft to the next sun.
             shafts.push(SectionShaft {
-                along: [made.pin[1] - bench.making.plate_mm, end + STUB],
+                along: plate,
+                diameters: [0.0, bench.making.drive.size_mm()],
+                name: None,
+            });
+        } else {
+            shafts.push(SectionShaft {
+                along: [plate[0], end + STUB],
                 diameters: [0.0, bench.making.drive.size_mm()],
                 name: Some("output".to_owned()),
             });

@@ -39,14 +39,16 @@ pub fn sheets(shop: &Workshop, title: &str, caution: &str) -> Vec<(String, Pictu
     drawn.collect()
 }
 
-/// What a part is made of, in words; plates are whatever bears the pins.
+/// What a part is made of, in words.
 pub(super) fn material(shop: &Workshop, kind: PartKind) -> String {
-    let Some([sun, planet, ring]) = shop.materials else { return "as you choose".to_owned() };
+    let (Some([sun, planet, ring]), Some([plate, _])) = (shop.materials, shop.further) else {
+        return "as you choose".to_owned();
+    };
     match kind {
         PartKind::Sun => sun.words().to_owned(),
         PartKind::Planet | PartKind::OuterPlanet => planet.words().to_owned(),
         PartKind::Ring => ring.words().to_owned(),
-        PartKind::CarrierFront | PartKind::CarrierBack => "plate".to_owned(),
+        PartKind::CarrierFront | PartKind::CarrierBack => plate.words().to_owned(),
     }
 }
 

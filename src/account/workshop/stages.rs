@@ -2,7 +2,8 @@
 
 use crate::motion::{solve_state, solve_torques};
 use crate::num::{Fraction, to_f64};
-use crate::train::{ElementMask, Layout, Member, Role};
+use crate::reduction::HubTorque;
+use crate::train::{ElementMask, INPUT, Layout, Member, OUTPUT, Role, ShaftId};
 
 /// What one member carries, without losses. Signs are those of `show`: a torque is what its
 /// shaft exerts on the set, a power what it gives to the set; the input's torque and speed
@@ -41,6 +42,25 @@ pub fn stage_loads(layout: &Layout, torque: f64, speed: f64) -> Option<(Vec<Memb
     }
     let housing: &Fraction = &torques.housing;
     Some((loads, to_f64(housing) * torque))
+}
+
+/// What stands at the hubs of sun and carrier of `set`, counted from 0, in N m under the loads
+/// of all members.
+pub fn hub_torques(layout: &Layout, loads: &[MemberLoad], set: usize) -> [HubTorque; 2] {
+    let on = |shaft: ShaftId| {
+        let members = loads.iter().filter(move |load| layout.place(load.member) == Some(shaft));
+        members.map(|load| load.torque)
+    };
+    [Role::Sun, Role::Carrier].map(|role| {
+        let member = Member::new(set, role);
+        let torque = loads.iter().find(|load| load.member == member).map_or(0.0, |l| l.torque);
+        let Some(shaft) = layout.place(member) else {
+            return HubTorque::new(torque, std::iter::empty(), 0.0, false);
+        };
+        // What acts from outside is what the members together take.
+        let outside = if [INPUT, OUTPUT].contains(&shaft) { on(shaft).sum() } else { 0.0 };
+        HubTorque::new(torque, on(shaft), outside, shaft == OUTPUT)
+    })
 }
 
 #[cfg(test)]

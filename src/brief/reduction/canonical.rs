@@ -6,7 +6,7 @@ use toml::{Spanned, Table, Value};
 use super::variants::unnamed;
 use super::written::{
     WrittenGear, WrittenLoad, WrittenModules, WrittenParts, WrittenRatio, WrittenReduction,
-    WrittenReductionEffort, WrittenRoom, WrittenStock, WrittenTrain,
+    WrittenReductionEffort, WrittenRoom, WrittenStock, WrittenStrength, WrittenTrain,
 };
 use super::{
     BackDriving, Coupling, Direction, Load, MakingWish, RatioWish, ReductionBrief, Room, StockGear,
@@ -31,6 +31,10 @@ pub(super) fn write(brief: &ReductionBrief) -> WrittenReduction {
         load: brief.load.as_ref().map(load),
         materials: (brief.variants != unnamed()).then(|| materials(&brief.variants)),
         losses: canonical::losses(&brief.mesh),
+        strength: WrittenStrength {
+            safety: Some(brief.strength.safety),
+            face_load_factor: Some(brief.strength.face_load),
+        },
         stock: brief.stock.as_deref().map(stock),
         score: canonical::score(&brief.objectives),
         limits: canonical::limits(&brief.limits),
@@ -91,7 +95,9 @@ fn room(room: &Room) -> WrittenRoom {
 
 fn load(load: &Load) -> WrittenLoad {
     WrittenLoad {
-        output_torque: Some(load.output_torque),
+        // Of the two the one that was asked for.
+        output_torque: load.input_torque.is_none().then_some(load.output_torque),
+        input_torque: load.input_torque,
         input_speed: Some(load.input_speed),
         application_factor: Some(load.application_factor),
         sharing: load.sharing,
@@ -100,7 +106,13 @@ fn load(load: &Load) -> WrittenLoad {
 
 fn materials(variants: &[Variant]) -> Table {
     let wheels = |variant: &Variant| {
-        let wheels = [("sun", &variant.sun), ("planet", &variant.planet), ("ring", &variant.ring)];
+        let wheels = [
+            ("sun", &variant.sun),
+            ("planet", &variant.planet),
+            ("ring", &variant.ring),
+            ("carrier", &variant.carrier),
+            ("shaft", &variant.shaft),
+        ];
         let entry = |(wheel, word): (&str, &String)| (wheel.to_owned(), word.clone().into());
         Value::Table(wheels.into_iter().map(entry).collect())
     };
@@ -124,7 +136,7 @@ fn parts(making: &MakingWish) -> WrittenParts {
         backlash: Some(making.backlash),
         tip_rounding: Some(making.tip_rounding),
         balanced_sliding: Some(making.balanced_sliding),
-        shaft: Some(making.shaft),
+        shaft: making.shaft,
         hexagonal: Some(making.hexagonal),
         pin: making.pin,
         hole_allowance: Some(making.hole_allowance),

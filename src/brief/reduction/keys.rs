@@ -10,7 +10,7 @@ pub(in crate::brief) static REDUCTION: Dialect = Dialect {
     noun: "a brief of a reduction",
     reference: "configs/every-reduction-key.toml",
     least: ("ratio.target", "write at least [ratio] with target"),
-    marks: &["ratio", "train", "room", "load", "materials", "stock", "parts"],
+    marks: &["ratio", "train", "room", "load", "materials", "strength", "stock", "parts"],
     keys: &KEYS,
     tables: &[
         "ratio",
@@ -20,6 +20,7 @@ pub(in crate::brief) static REDUCTION: Dialect = Dialect {
         "load",
         "materials",
         "losses",
+        "strength",
         "stock",
         "score",
         "limits",
@@ -38,7 +39,7 @@ pub(in crate::brief) static REDUCTION: Dialect = Dialect {
     ],
 };
 
-const KEYS: [(&str, &str); 54] = [
+const KEYS: [(&str, &str); 57] = [
     ("title", "write a text in quotes, such as title = \"Crank of the turntable\""),
     (
         "ratio.target",
@@ -79,12 +80,15 @@ const KEYS: [(&str, &str); 54] = [
     ("teeth.unequal_spacing", "write true or false"),
     ("teeth.radial_assembly", "write true or false"),
     ("load.output_torque", "write a number of N m above 0, such as 40.0"),
+    ("load.input_torque", "write a number of N m above 0, such as 0.7"),
     ("load.input_speed", "write a number of revolutions a minute from 0, such as 60.0"),
     ("load.application_factor", "write a number from 1 to 5, such as 1.25"),
     ("load.sharing", "write a number from 1 to 4, such as 1.2"),
     ("losses.external", "write a number from 0.5 to 1, such as 0.990"),
     ("losses.internal", "write a number from 0.5 to 1, such as 0.995"),
     ("losses.by_teeth", "write true or false"),
+    ("strength.safety", "write a number from 0.5 to 10, such as 1.5"),
+    ("strength.face_load_factor", "write a number from 1 to 3, such as 1.2"),
     ("stock.file", "write the name of a list beside the brief, such as \"stock.csv\""),
     (
         "stock.gears",

@@ -67,13 +67,14 @@ fn sizes() -> impl Strategy<Value = String> {
 fn values() -> impl Strategy<Value = String> {
     let load = prop::option::of((0.1f64..1e4, 0.0f64..1e4, prop::option::of(1.0f64..4.0)));
     let gears = prop::collection::vec((any::<bool>(), 6u32..60, 0usize..2, 1u32..9), 1..30);
-    let criteria = (Just(Criterion::REDUCTION.to_vec()).prop_shuffle(), 1usize..=14);
-    let limit = prop::option::of((0usize..14, 600.0f64..9e3));
+    let criteria = (Just(Criterion::REDUCTION.to_vec()).prop_shuffle(), 1usize..=15);
+    let limit = prop::option::of((0usize..15, 600.0f64..9e3));
     (load, prop::option::of(gears), criteria, limit).prop_map(|(load, gears, criteria, limit)| {
         let mut text = "[materials]\nb = \"brass\"\n".to_owned();
+        let borne = load.is_some();
         if let Some((torque, speed, sharing)) = load {
             let sharing = sharing.map(|one| format!("sharing = {one:?}\n")).unwrap_or_default();
-            text += "a = { sun = \"nylon\", planet = \"pom\", ring = \"printed-pla\" }\n";
+            text += "a = { sun = \"nylon\", planet = \"pom\", ring = \"printed-pla\", shaft = \"brass\" }\n";
             text +=
                 &format!("[load]\noutput_torque = {torque:?}\ninput_speed = {speed:?}\n{sharing}");
         }
@@ -90,7 +91,11 @@ fn values() -> impl Strategy<Value = String> {
                 );
             }
         }
-        let usable = |c: &&Criterion| stocked || **c != Criterion::Price;
+        let usable = |c: &&Criterion| match **c {
+            Criterion::Price => stocked,
+            Criterion::Safety => borne,
+            _ => true,
+        };
         let (criteria, count) = criteria;
         let names: Vec<_> = criteria.iter().filter(usable).take(count).map(|c| c.name()).collect();
         text += &format!("[score]\nobjectives = {names:?}\n");

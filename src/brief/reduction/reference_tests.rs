@@ -24,7 +24,9 @@ fn right(text: &str) -> ReductionBrief {
 fn the_table_of_keys_is_the_mirror() {
     let mut written = canonical::write(&right(REFERENCE.text));
     written.load.as_mut().unwrap().sharing = Some(1.2);
+    written.load.as_mut().unwrap().input_torque = Some(0.7);
     written.parts.pin = Some(5.0);
+    written.parts.shaft = Some(8.0);
     written.teeth.module = None;
     let gear = WrittenGear { teeth: Some(12), ..WrittenGear::default() };
     written.stock = Some(WrittenStock { file: Some("x".into()), gears: Some(vec![gear]) });
@@ -57,8 +59,8 @@ fn every_material_stands_in_the_reference() {
 #[test]
 fn the_defaults_are_those_of_the_program() {
     let checked = REFERENCE.defaults_are_true(parse, |brief| &brief.title);
-    // All but the title, the three required keys and the four that are commented out.
-    assert_eq!(checked, REDUCTION.keys.len() - 8);
+    // All but the title, the three required keys and the six that are commented out.
+    assert_eq!(checked, REDUCTION.keys.len() - 10);
 }
 
 #[test]
@@ -86,7 +88,14 @@ fn the_commented_keys_work_too() {
     let named = woken(&[stock, REFERENCE.line("stock.file")]);
     assert_eq!(parse(&named).unwrap_err().file.unwrap().to_str(), Some("stock.csv"));
 
-    let more = woken(&[REFERENCE.line("load.sharing"), REFERENCE.line("parts.pin")]);
-    let more = right(&more);
+    let more = ["load.sharing", "parts.pin", "parts.shaft"].map(|key| REFERENCE.line(key));
+    let more = right(&woken(&more));
     assert_eq!((more.load.unwrap().sharing, more.making.pin), (Some(1.2), Some(5.0)));
+    assert_eq!(more.making.shaft, Some(8.0));
+    let [output, input] = ["output", "input"].map(|end| format!("load.{end}_torque"));
+    let turned =
+        REFERENCE.variant(|at| at == REFERENCE.line(&output), |at| at == REFERENCE.line(&input));
+    let turned = right(&turned).load.unwrap();
+    assert_eq!(turned.input_torque, Some(0.7));
+    assert!((turned.output_torque - 0.7 * 57.6).abs() < 1e-12);
 }

@@ -83,8 +83,16 @@ fn load(brief: &ReductionBrief) -> Option<String> {
             format!(" in {}", listed(&names, "and in"))
         }
     };
-    let (torque, speed) = (short(load.output_torque), short(load.input_speed));
-    Some(format!(", for {torque} N m at the output at {speed} rpm of the input{variants}"))
+    let (torque, end) = match load.input_torque {
+        Some(torque) => (torque, "input"),
+        None => (load.output_torque, "output"),
+    };
+    let (torque, speed) = (short(torque), short(load.input_speed));
+    let safety = match brief.strength.safety {
+        1.0 => String::new(),
+        safety => format!(" with a safety of {}", short(safety)),
+    };
+    Some(format!(", for {torque} N m at the {end} at {speed} rpm of the input{safety}{variants}"))
 }
 
 fn stock(brief: &ReductionBrief) -> Option<String> {

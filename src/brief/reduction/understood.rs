@@ -5,17 +5,22 @@ use std::path::Path;
 
 use super::keys::REDUCTION;
 use super::written::{
-    WrittenLoad, WrittenParts, WrittenReduction, WrittenReductionEffort, WrittenTrain,
+    WrittenLoad, WrittenParts, WrittenReduction, WrittenReductionEffort, WrittenStrength,
+    WrittenTrain,
 };
 use super::{
-    BackDriving, Coupling, Load, MakingWish, ReductionBrief, ReductionEffort, TrainWish, ratio,
-    room, stock, variants,
+    BackDriving, Coupling, Load, MakingWish, ReductionBrief, ReductionEffort, StrengthWish,
+    TrainWish, ratio, room, stock, variants,
 };
 use crate::brief::understood::{folder_name, title};
 use crate::brief::{Limit, score, teeth};
 use crate::error::Mistake;
+use crate::num::{Fraction, to_f64};
 use crate::score::Criterion;
 use crate::train::{MAX_SETS, SetKind};
+
+/// The largest safety that may be asked for.
+const SAFEST: f64 = 10.0;
 
 /// The objectives of a brief that names none.
 const OBJECTIVES: [Criterion; 5] = [
@@ -37,7 +42,7 @@ pub(super) fn understand(
     let title = written.title.as_deref().map_or(Ok(name.clone()), title)?;
     let ratio = ratio::understand(text, &written.ratio)?;
     let mut train = train(&written.train)?;
-    let load = written.load.as_ref().map(self::load).transpose()?;
+    let load = written.load.as_ref().map(|given| self::load(given, &ratio.target)).transpose()?;
     let variants = variants::understand(written.materials.as_ref())?;
     if load.is_none() && variants.len() > 1 {
         let problem = format!("names {} variants, but nothing is borne", variants.len());
@@ -49,12 +54,22 @@ pub(super) fn understand(
     let stock = written.stock.as_ref().map(|list| stock::understand(list, file)).transpose()?;
     let gears = stock.as_deref();
     let mut room = room::understand(&written.room, gears)?;
-    let has_a_value = |key: &str, criterion| needs_stock(key, criterion, gears.is_some());
+    let borne = load.is_some();
+    let has_a_value = |key: &str, criterion| {
+        needs_stock(key, criterion, gears.is_some())?;
+        needs_load(key, criterion, borne)
+    };
     let objectives =
         score::objectives(&REDUCTION, written.score.objectives.as_ref(), &OBJECTIVES, has_a_value)?;
     let limits = score::limits(&REDUCTION, &written.limits, has_a_value)?;
     narrow(&mut train, &limits)?;
     room::narrow(&mut room, &limits);
+    let mut strength = strength(&written.strength)?;
+    for least in limits.iter().filter(|l| l.criterion == Criterion::Safety).filter_map(|l| l.least)
+    {
+        // What is kept only with a safety is made for it.
+        strength.safety = strength.safety.max(least.min(SAFEST));
+    }
     let teeth = room::teeth(&written.teeth, &room, &train, gears)?;
     Ok(ReductionBrief {
         title,
@@ -66,6 +81,7 @@ pub(super) fn understand(
         load,
         variants,
         mesh,
+        strength,
         objectives,
         limits,
         making: making(&written.parts)?,
@@ -141,13 +157,31 @@ fn narrow(train: &mut TrainWish, limits: &[Limit]) -> Result<(), Mistake> {
     Err(Mistake::at("limits.sets", problem, "change limits.sets or train.sets"))
 }
 
-fn load(written: &WrittenLoad) -> Result<Load, Mistake> {
+/// What is borne by a reduction of ratio `target`.
+fn load(written: &WrittenLoad, target: &Fraction) -> Result<Load, Mistake> {
     let needed = |key: &str, value: &Option<f64>, ends| {
         REDUCTION.number(key, *REDUCTION.required(key, value)?, ends)
     };
-    let tiny = f64::MIN_POSITIVE;
+    let ends = (f64::MIN_POSITIVE, 1e7);
+    let output_torque = match (written.input_torque, written.output_torque) {
+        (None, output) => needed("load.output_torque", &output, ends)?,
+        (Some(_), Some(_)) => {
+            let mend = "write the torque at one end; the ratio tells the other";
+            return Err(Mistake::at("load.input_torque", "stands beside load.output_torque", mend));
+        }
+        (Some(input), None) => {
+            let output = REDUCTION.number("load.input_torque", input, ends)? * to_f64(target);
+            if !(f64::MIN_POSITIVE..=1e7).contains(&output) {
+                let problem = format!("times the ratio is {output:.3e} N m at the output");
+                let mend = "write a torque that the ratio makes 10000000 N m at most";
+                return Err(Mistake::at("load.input_torque", problem, mend));
+            }
+            output
+        }
+    };
     Ok(Load {
-        output_torque: needed("load.output_torque", &written.output_torque, (tiny, 1e7))?,
+        output_torque,
+        input_torque: written.input_torque,
         input_speed: needed("load.input_speed", &written.input_speed, (0.0, 1e6))?,
         application_factor: size(
             "load.application_factor",
@@ -176,12 +210,28 @@ fn needs_stock(key: &str, criterion: Criterion, stock: bool) -> Result<(), Mista
     Ok(())
 }
 
+/// Refuses what has no value where nothing is borne.
+fn needs_load(key: &str, criterion: Criterion, borne: bool) -> Result<(), Mistake> {
+    if criterion == Criterion::Safety && !borne {
+        let mend = "add [load] with output_torque and input_speed, or leave safety out";
+        return Err(Mistake::at(key, "safety has no value without a load", mend));
+    }
+    Ok(())
+}
+
+fn strength(written: &WrittenStrength) -> Result<StrengthWish, Mistake> {
+    Ok(StrengthWish {
+        safety: size("strength.safety", written.safety, (0.5, SAFEST), 1.0)?,
+        face_load: size("strength.face_load_factor", written.face_load_factor, (1.0, 3.0), 1.0)?,
+    })
+}
+
 fn making(written: &WrittenParts) -> Result<MakingWish, Mistake> {
     Ok(MakingWish {
         backlash: size("parts.backlash", written.backlash, (0.0, 2.0), 0.1)?,
         tip_rounding: size("parts.tip_rounding", written.tip_rounding, (0.0, 5.0), 0.0)?,
         balanced_sliding: written.balanced_sliding.unwrap_or(false),
-        shaft: size("parts.shaft", written.shaft, (0.5, 500.0), 8.0)?,
+        shaft: maybe("parts.shaft", written.shaft, (0.5, 500.0))?,
         hexagonal: written.hexagonal.unwrap_or(false),
         pin: maybe("parts.pin", written.pin, (0.5, 500.0))?,
         hole_allowance: size("parts.hole_allowance", written.hole_allowance, (0.0, 2.0), 0.0)?,

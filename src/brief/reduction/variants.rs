@@ -12,7 +12,9 @@ use crate::strength::NAMES;
 
 /// The material of a brief that names none.
 const DEFAULT: &str = "tempered-steel";
+/// What must be named, and what may be.
 const WHEELS: [&str; 3] = ["sun", "planet", "ring"];
+const KEYS: [&str; 5] = ["sun", "planet", "ring", "carrier", "shaft"];
 const MOST_VARIANTS: usize = 8;
 /// Longest name of a variant, in characters.
 const LONGEST_NAME: usize = 30;
@@ -22,8 +24,11 @@ pub(super) fn unnamed() -> Vec<Variant> {
     vec![of("", [DEFAULT; 3])]
 }
 
+/// Plates like the ring, which stands still as well; shafts of steel.
 fn of(name: &str, [sun, planet, ring]: [&str; 3]) -> Variant {
     Variant {
+        carrier: ring.to_owned(),
+        shaft: DEFAULT.to_owned(),
         name: name.to_owned(),
         sun: sun.to_owned(),
         planet: planet.to_owned(),
@@ -56,9 +61,9 @@ fn variant(name: &str, value: &Value) -> Result<Variant, Mistake> {
             Ok(of(name, [word; 3]))
         }
         Value::Table(wheels) => {
-            if let Some(other) = wheels.keys().find(|wheel| !WHEELS.contains(&wheel.as_str())) {
-                let known = "a variant has the keys sun, planet, ring";
-                let mend = match nearest(other, &WHEELS) {
+            if let Some(other) = wheels.keys().find(|wheel| !KEYS.contains(&wheel.as_str())) {
+                let known = "a variant has the keys sun, planet, ring, carrier, shaft";
+                let mend = match nearest(other, &KEYS) {
                     Some(near) => format!("did you mean {near}? {known}"),
                     None => known.to_owned(),
                 };
@@ -73,7 +78,22 @@ fn variant(name: &str, value: &Value) -> Result<Variant, Mistake> {
                     None => Err(wrong(&key, "is missing".to_owned())),
                 }
             });
-            Ok(of(name, [sun?, planet?, ring?]))
+            let further = ["carrier", "shaft"].map(|part| {
+                let key = format!("{key}.{part}");
+                match wheels.get(part) {
+                    Some(Value::String(word)) => material(&key, word).map(Some),
+                    Some(other) => Err(wrong(&key, format!("is {}", quote(&other.to_string())))),
+                    None => Ok(None),
+                }
+            });
+            let plain = of(name, [sun?, planet?, ring?]);
+            let [carrier, shaft] = further;
+            let given = |word: Option<&str>, usual: String| word.map_or(usual, str::to_owned);
+            Ok(Variant {
+                carrier: given(carrier?, plain.carrier),
+                shaft: given(shaft?, plain.shaft),
+                ..plain
+            })
         }
         other => Err(wrong(&key, format!("is {}", quote(&other.to_string())))),
     }

@@ -23,6 +23,7 @@ pub(super) struct WrittenReduction {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub materials: Option<Table>,
     pub losses: WrittenLosses,
+    pub strength: WrittenStrength,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub stock: Option<WrittenStock>,
     pub score: WrittenScore,
@@ -78,9 +79,17 @@ pub(super) enum WrittenModules {
 #[serde(deny_unknown_fields, default)]
 pub(super) struct WrittenLoad {
     pub output_torque: Option<f64>,
+    pub input_torque: Option<f64>,
     pub input_speed: Option<f64>,
     pub application_factor: Option<f64>,
     pub sharing: Option<f64>,
+}
+
+#[derive(Clone, Debug, Default, Deserialize, Serialize)]
+#[serde(deny_unknown_fields, default)]
+pub(super) struct WrittenStrength {
+    pub safety: Option<f64>,
+    pub face_load_factor: Option<f64>,
 }
 
 #[derive(Clone, Debug, Default, Deserialize, Serialize)]

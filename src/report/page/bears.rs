@@ -4,11 +4,14 @@ use serde::Serialize;
 
 use super::super::number::{decimals, figures};
 use super::super::record::Candidate;
-use super::building::words;
+use super::building::{short, words};
 use super::grid::{Cell, Grid};
 use crate::account::Workshop;
 use crate::account::workshop::MemberLoad;
-use crate::strength::{Bearing, Factor, Limit, MeshStrength, PinStrength, SetStrength};
+use crate::reduction::{Bearer, Verdict};
+use crate::strength::{
+    Bearing, Factor, Hub, HubPlace, Limit, MeshStrength, PinStrength, SetStrength, ShaftForm,
+};
 
 /// Loads, stresses and speeds of every set.
 #[derive(Serialize)]
@@ -19,6 +22,8 @@ pub(super) struct Bears {
     faults: Vec<String>,
     /// Torque, speed and power of every member.
     stages: Option<Grid>,
+    /// Everything that bears, as built.
+    built: Grid,
     sets: Grid,
     teeth: Grid,
     pins: Grid,
@@ -59,7 +64,7 @@ impl Bears {
         let facts = facts(candidate, workshop)?;
         let told = (1..)
             .zip(&workshop.sets)
-            .filter_map(|(number, work)| Some((number, work.bench.as_ref()?.strength.as_ref()?)));
+            .filter_map(|(number, work)| Some((number, work.bench.as_ref()?.strength()?)));
         let mut judged: Judged = Vec::new();
         let mut faults = Vec::new();
         for (number, strength) in told {
@@ -76,6 +81,7 @@ impl Bears {
             facts,
             faults,
             stages: workshop.stages.as_ref().map(|(loads, housing)| stages(loads, *housing)),
+            built: built(workshop),
             sets: sets(&judged, workshop),
             teeth: teeth(&judged),
             pins: pins(&judged),
@@ -90,15 +96,97 @@ fn facts(candidate: &Candidate, workshop: &Workshop) -> Option<Vec<(&'static str
     let (torque, speed) = (workshop.output_torque?, workshop.input_speed?);
     let highest = workshop.highest_input_speed();
     let mut facts = vec![
-        ("input torque", format!("{} N m", figures(workshop.input_torque(ratio)?, 4))),
+        (
+            "input torque, without losses",
+            format!("{} N m", figures(workshop.input_torque(ratio)?, 4)),
+        ),
         ("input speed", format!("{} rpm", figures(speed, 4))),
         ("output torque", format!("{} N m", figures(torque, 4))),
         ("output speed", format!("{} rpm", figures(speed / ratio.abs(), 4))),
     ];
+    let lossless = workshop.input_torque(ratio)?;
+    match workshop.efficiency {
+        Some(0.0) => {
+            facts.push(("input torque, with losses", "none turns it: it locks".to_owned()))
+        }
+        _ if workshop.losses != 1.0 => {
+            let torque = figures(lossless * workshop.losses, 4);
+            facts.insert(1, ("input torque, with losses", format!("{torque} N m")));
+        }
+        _ => {}
+    }
     if let Some(highest) = highest {
         facts.push(("highest input speed on plain pins", format!("{} rpm", figures(highest, 3))));
     }
     Some(facts)
+}
+
+/// Every judgement of every set: the least of their safeties is the reduction's.
+fn built(workshop: &Workshop) -> Grid {
+    let heads = [
+        ("what bears", false),
+        ("as built", false),
+        ("torque, N m", true),
+        ("notch", true),
+        ("stress, MPa", true),
+        ("allowable, MPa", true),
+        ("safety", true),
+    ];
+    let row = |(set, verdict): (usize, Verdict)| {
+        let number = |value: Option<f64>, places| {
+            Cell::number(value.map_or("–".to_owned(), |value| figures(value, places)))
+        };
+        let (size, torque) = size_of(workshop, set, verdict.bearer);
+        vec![
+            Cell::text(verdict.bearer.words(set)),
+            Cell::text(size),
+            number(torque, 3),
+            Cell::number(short(verdict.notch, 2)),
+            number(verdict.stress_mpa.filter(|stress| stress.is_finite()), 3),
+            number(verdict.allowable_mpa, 3),
+            Cell::safety(verdict.safety),
+        ]
+    };
+    let rows = workshop.verdicts().into_iter().map(row).collect();
+    Grid::new("What bears the load, as built", &heads, rows)
+}
+
+/// How large it is made, and the torque that stands there with the application factor and
+/// losses in N m.
+fn size_of(workshop: &Workshop, set: usize, bearer: Bearer) -> (String, Option<f64>) {
+    let bench = workshop.sets[set - 1].bench.as_ref();
+    let Some(Ok(built)) = bench.and_then(|bench| bench.built.as_ref()) else {
+        return (String::new(), None);
+    };
+    let of_hub = |hub: &Hub, place: HubPlace| {
+        let length = short(hub.length_mm, 1);
+        let size = match (hub.form, place) {
+            (ShaftForm::Round { diameter_mm }, HubPlace::Shaft) => {
+                format!("⌀ {} mm, {}", short(diameter_mm, 1), hub.shaft.words())
+            }
+            (ShaftForm::Hexagon { flats_mm }, HubPlace::Shaft) => {
+                format!("{} mm across flats, {}", short(flats_mm, 1), hub.shaft.words())
+            }
+            (_, HubPlace::HubWall) => format!("{length} mm long, {}", hub.hub.words()),
+            (form, HubPlace::HoleWall) => format!("{}, {length} mm long", form.joint()),
+        };
+        let torque = if place == HubPlace::Shaft { hub.shaft_torque_nm } else { hub.torque_nm };
+        (size, Some(torque))
+    };
+    let pin = |wheel| built.strength.pins.iter().find(|pin| pin.wheel == wheel);
+    match bearer {
+        Bearer::Teeth => (format!("{} mm wide", short(workshop.sets[set - 1].width, 1)), None),
+        Bearer::Pin(wheel) => {
+            let size = pin(wheel).map(|pin| format!("⌀ {} mm, steel", short(pin.diameter_mm, 1)));
+            (size.unwrap_or_default(), None)
+        }
+        Bearer::PinHole(wheel) => {
+            let plates = pin(wheel).map(|pin| pin.plates.thickness_mm).unwrap_or_default();
+            (format!("2 plates of {} mm, {}", short(plates, 1), built.plate.words()), None)
+        }
+        Bearer::Sun(place) => of_hub(&built.sun, place),
+        Bearer::Carrier(place) => of_hub(&built.drive, place),
+    }
 }
 
 fn sets(judged: &Judged, workshop: &Workshop) -> Grid {
@@ -203,11 +291,10 @@ fn pins(judged: &Judged) -> Grid {
         ("needle cage", false),
     ];
     let row = |number: usize, pin: &PinStrength| {
-        let whence = if pin.given { "given" } else { "needed" };
         let mut cells = vec![
             Cell::text(number.to_string()),
             Cell::text(pin.wheel.word()),
-            Cell::number(format!("{} {whence}", decimals(pin.diameter_mm, 2))),
+            Cell::number(decimals(pin.diameter_mm, 2)),
             Cell::number(figures(pin.force_n, 4)),
             Cell::number(figures(pin.stress_mpa, 3)),
             Cell::number(figures(pin.allowable_mpa, 3)),

@@ -51,7 +51,7 @@ impl Building {
             .collect();
         let known = |grid: Grid| (!sets.is_empty()).then_some(grid);
         Some(Self {
-            warnings: warnings(record, candidate),
+            warnings: warnings(record, candidate, workshop),
             facts: facts(record, candidate, workshop),
             made: made(candidate, workshop),
             notes: notes(workshop),

@@ -37,7 +37,10 @@ pub(super) fn front_table(record: &Record) -> FrontTable {
 /// The objectives, and the efficiencies in any case.
 fn columns(record: &Record) -> Vec<Criterion> {
     let always = [Criterion::Efficiency, Criterion::BackEfficiency];
-    record.objectives.iter().copied().chain(always).unique().collect()
+    // Where nothing is borne there is no safety to show.
+    let borne = record.front().any(|one| record.score(one, Criterion::Safety).is_some());
+    let safety = borne.then_some(Criterion::Safety);
+    record.objectives.iter().copied().chain(safety).chain(always).unique().collect()
 }
 
 fn has_variants(record: &Record) -> bool {
@@ -75,6 +78,9 @@ pub(super) fn score_cell(record: &Record, candidate: &Candidate, criterion: Crit
     let text = |value: f64| match criterion {
         Criterion::Efficiency if value == 0.0 => "0: locks itself".to_owned(),
         Criterion::BackEfficiency if value == 0.0 => "0: cannot be driven back".to_owned(),
+        // What is too weak does not read as 1.00.
+        Criterion::Safety if is_poor(criterion, value) => decimals(value.min(0.99), 2),
+        Criterion::Safety => decimals(value, 2),
         _ if efficiency => format!("{} %", decimals(100.0 * value, 1)),
         _ => with_unit(criterion, value),
     };
@@ -91,12 +97,13 @@ fn is_poor(criterion: Criterion, score: f64) -> bool {
     match criterion {
         Criterion::Efficiency => score < POOR,
         Criterion::BackEfficiency => score == 0.0,
+        Criterion::Safety => score < 1.0 - 1e-9,
         _ => false,
     }
 }
 
 /// One sentence for each score that is a warning, saying what it comes to.
-pub(super) fn warnings(record: &Record, candidate: &Candidate) -> Vec<String> {
+pub(super) fn warnings(record: &Record, candidate: &Candidate, shop: &Workshop) -> Vec<String> {
     let poor =
         |criterion| record.score(candidate, criterion).filter(|&score| is_poor(criterion, score));
     let ahead = poor(Criterion::Efficiency).map(|efficiency| match efficiency {
@@ -115,7 +122,8 @@ pub(super) fn warnings(record: &Record, candidate: &Candidate) -> Vec<String> {
          than comes in there. Vibration can undo that; it is no brake."
             .to_owned()
     });
-    ahead.into_iter().chain(back).collect()
+    let built = shop.weak_told().into_iter().chain(shop.gave_way());
+    ahead.into_iter().chain(back).chain(built).collect()
 }
 
 /// `14/28/70×3 m1  15/27/69×4 m1.25`.
