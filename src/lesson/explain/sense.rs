@@ -3,7 +3,9 @@
 use num_bigint::BigInt;
 use num_traits::{One, Signed, Zero};
 
-use crate::motion::{Formula, Motion, Polynomial, Torques, formula, needed_elements};
+use crate::motion::{
+    Formula, Makeup, Motion, Polynomial, SetWay, Torques, formula, needed_elements,
+};
 use crate::num::Fraction;
 use crate::train::{INPUT, Layout, OUTPUT, Role, SetKind};
 
@@ -25,6 +27,8 @@ pub enum Why {
     Block,
     /// One set (from 0) works alone: its driven and its held member.
     OneSet { set: usize, driven: Role, held: Role },
+    /// The product of what several single sets do with one member held, one behind the other.
+    Product(Vec<SetWay>),
     /// The signs of the formula for all base ratios above one.
     Formula(Box<Formula>),
     /// There is no formula for this state.
@@ -49,7 +53,12 @@ pub fn sense(layout: &Layout, motion: &Motion, torques: &Torques) -> Sense {
     }
     let needed = needed_elements(layout, motion.engaged);
     match needed.and_then(|needed| formula(layout, needed)) {
-        Some(formula) => of_formula(formula),
+        Some(formula) => match formula.makeup(&layout.sets) {
+            Makeup::Ways(ways) if ways.len() > 1 => {
+                Sense { why: Why::Product(ways), ..of_formula(formula) }
+            }
+            _ => of_formula(formula),
+        },
         None => Sense { forward: None, slower: None, why: Why::Nothing },
     }
 }
@@ -58,6 +67,12 @@ pub fn sense(layout: &Layout, motion: &Motion, torques: &Torques) -> Sense {
 pub fn is_block(layout: &Layout, motion: &Motion, set: usize) -> bool {
     let [sun, ring, carrier] = layout.seats(set).map(|seat| motion.speed_at(seat));
     sun.is_some() && sun == carrier && ring == carrier
+}
+
+/// Whether all members of a set stand still.
+pub fn is_still(layout: &Layout, motion: &Motion, set: usize) -> bool {
+    let speeds = layout.seats(set).map(|seat| motion.speed_at(seat));
+    speeds.iter().all(|speed| speed.as_ref().is_some_and(Zero::is_zero))
 }
 
 /// Driven with the input, held, and with the output: the three members of a single set.
