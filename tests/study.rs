@@ -3,6 +3,8 @@
 
 #[path = "common/program.rs"]
 mod program;
+#[path = "common/verdicts.rs"]
+mod verdicts;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -11,9 +13,10 @@ use std::time::Duration;
 
 use program::{answer, coaxle, contents, failure, text};
 use serde_json::Value;
+use verdicts::tells;
 
-/// Up to three sets, small enough for a test.
-const SMALL: &str = "[study]\nsets = [1, 3]\nelements = [3, 4]\nengaged = [1, 2]\n\
+/// Up to two sets, small enough for a test; more are in the study that is kept.
+const SMALL: &str = "[study]\nsets = [1, 2]\nelements = [3, 5]\nengaged = [1, 2]\n\
                      [effort]\nagain = 1000000\n";
 
 struct Study {
@@ -203,26 +206,6 @@ fn sourced(page: &str) -> Vec<(String, String)> {
             (attribute(tag, "value"), attribute(tag, "data-from"))
         })
         .collect()
-}
-
-/// Whether a text is the value, rounded to the decimals that the text has.
-fn tells(shown: &str, value: &Value) -> bool {
-    match value {
-        Value::String(text) => {
-            let plain =
-                |text: &str| text.replace('−', "-").replace("&quot;", "\"").replace("&amp;", "&");
-            plain(text) == plain(shown)
-        }
-        Value::Number(number) => {
-            let percent = shown.ends_with(" %");
-            let text = shown.trim_end_matches(" %").replace(',', "").replace('−', "-");
-            let decimals = text.split_once('.').map_or(0, |(_, decimals)| decimals.len());
-            let value = number.as_f64().unwrap() * if percent { 100.0 } else { 1.0 };
-            let told: f64 = text.parse().unwrap_or_else(|_| panic!("{shown}"));
-            (told - value).abs() <= 0.5001 * 10f64.powi(-(decimals as i32))
-        }
-        _ => false,
-    }
 }
 
 #[test]

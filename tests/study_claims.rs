@@ -35,9 +35,10 @@ const BORNE_OUT: [(&str, fn(&Value) -> bool); 9] = [
         carrier["step_ranges"][0][0].as_f64() > facts["band"]["step"][1].as_f64()
     }),
     ("ways to wire one set with up to", |facts| {
-        let families = list(facts, "searches").iter().filter(|s| s["sets"] == 1).map(|s| {
-            (s["shafts"].to_string(), s["elements"].to_string(), s["bare_input"] == true)
-        });
+        let families = list(facts, "searches")
+            .iter()
+            .filter(|s| s["sets"] == 1)
+            .map(|s| (s["shafts"].to_string(), s["elements"].to_string(), s["bare_input"] == true));
         let families: std::collections::BTreeSet<_> = families.collect();
         let layouts = families.iter().map(|(shafts, elements, bare)| {
             let of = |s: &&Value| {

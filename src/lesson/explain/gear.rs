@@ -8,7 +8,7 @@ use super::{Depth, Walk};
 use crate::account::single;
 use crate::error::Error;
 use crate::lesson::telling::{listed, number};
-use crate::motion::{SetWay, Station, Torques, derivation, planet_speed, power_flow};
+use crate::motion::{Makeup, SetWay, Station, Torques, derivation, planet_speed, power_flow};
 use crate::num::Fraction;
 use crate::paper::Drawn;
 use crate::problem::{Arg, Said};
@@ -117,15 +117,6 @@ impl Walk<'_> {
                 Said::new(&format!("sense-{}-{}", word(driven), word(held)))
                     .with("set", *set as u32 + 1)
             }
-            Why::Product(ways) => {
-                let way = |way: &SetWay| {
-                    let [driven, held, output] = [way.driven, way.held, way.output]
-                        .map(|role| Said::new(&format!("member-{}", role.letter())));
-                    let said = Said::new("why-way").with("set", way.set as u32 + 1);
-                    said.with("driven", driven).with("held", held).with("output", output)
-                };
-                Said::new("sense-product").with("ways", listed(ways.iter().map(way)))
-            }
             Why::Formula(formula) => {
                 let direction = match expected.forward {
                     Some(true) => "sense-forward",
@@ -144,6 +135,24 @@ impl Walk<'_> {
             }
             Why::Nothing => Said::new("sense-nothing"),
         };
+        self.tell.paragraph(&said)?;
+        self.product(&expected.why)
+    }
+
+    /// Where the ratio is what several sets make one behind the other, each with a member held.
+    fn product(&mut self, why: &Why) -> Result<(), Error> {
+        let Why::Formula(formula) = why else { return Ok(()) };
+        let ways = match formula.makeup(&self.layout.sets) {
+            Makeup::Ways(ways) if ways.len() > 1 => ways,
+            _ => return Ok(()),
+        };
+        let way = |way: &SetWay| {
+            let [driven, held, output] = [way.driven, way.held, way.output]
+                .map(|role| Said::new(&format!("member-{}", role.letter())));
+            let said = Said::new("why-way").with("set", way.set as u32 + 1);
+            said.with("driven", driven).with("held", held).with("output", output)
+        };
+        let said = Said::new("sense-product").with("ways", listed(ways.iter().map(way)));
         self.tell.paragraph(&said)
     }
 

@@ -3,9 +3,7 @@
 use num_bigint::BigInt;
 use num_traits::{One, Signed, Zero};
 
-use crate::motion::{
-    Formula, Makeup, Motion, Polynomial, SetWay, Torques, formula, needed_elements,
-};
+use crate::motion::{Formula, Motion, Polynomial, Torques, formula, needed_elements};
 use crate::num::Fraction;
 use crate::train::{INPUT, Layout, OUTPUT, Role, SetKind};
 
@@ -27,8 +25,6 @@ pub enum Why {
     Block,
     /// One set (from 0) works alone: its driven and its held member.
     OneSet { set: usize, driven: Role, held: Role },
-    /// The product of what several single sets do with one member held, one behind the other.
-    Product(Vec<SetWay>),
     /// The signs of the formula for all base ratios above one.
     Formula(Box<Formula>),
     /// There is no formula for this state.
@@ -53,12 +49,7 @@ pub fn sense(layout: &Layout, motion: &Motion, torques: &Torques) -> Sense {
     }
     let needed = needed_elements(layout, motion.engaged);
     match needed.and_then(|needed| formula(layout, needed)) {
-        Some(formula) => match formula.makeup(&layout.sets) {
-            Makeup::Ways(ways) if ways.len() > 1 => {
-                Sense { why: Why::Product(ways), ..of_formula(formula) }
-            }
-            _ => of_formula(formula),
-        },
+        Some(formula) => of_formula(formula),
         None => Sense { forward: None, slower: None, why: Why::Nothing },
     }
 }

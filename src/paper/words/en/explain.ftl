@@ -30,6 +30,7 @@ explain-state-head = { $engaged } engaged
 explain-nothing-engaged = nothing
 
 ## Who does what.
+explain-broken = Set { $set } cannot be built with these teeth. What does not hold: { $conditions }. Ratios, speeds and torques below are those that it would have; the command show of coaxle says why in full.
 explain-who-head = Who does what
 who-brake = Brake { $element } holds { $shaft }.
 who-clutch = Clutch { $element } joins { $first } and { $second }.
