@@ -334,7 +334,7 @@ fn every_choice(sets: usize) -> impl Iterator<Item = Vec<Option<(Role, Role)>>> 
 fn products_of_single_sets_are_told_apart_from_coupled_sets() {
     const PRIMES: [(u32, u32); 4] = [(101, 112), (211, 396), (307, 702), (401, 20)];
     let (products, coupled) = (Cell::new(0), Cell::new(0));
-    let mut runner = TestRunner::new(cases(150));
+    let mut runner = TestRunner::new(cases(600));
     let outcome = runner.run(&common::any_layout(), |layout| {
         let layout = with_teeth(&layout, &PRIMES);
         for engaged in layout.states() {

@@ -25,6 +25,9 @@ impl Page<'_> {
         self.tell.label("study-answer-head")?;
         self.answer_table()?;
         self.what_one_set_does()?;
+        if self.sets().iter().all(|&sets| sets < 2) {
+            return Ok(());
+        }
         self.tell.paragraph(&Said::new("study-answer-why"))?;
         self.reason_in_short()
     }

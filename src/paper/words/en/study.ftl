@@ -34,7 +34,7 @@ study-can-reverse = And a reverse: hold the carrier, drive the sun, and the ring
 study-cannot-both = What one set cannot do is both at once: usable forward gears with a reverse beside them: { $gears }, and that is proved. A gearbox has one output shaft. The carrier as output gives the forward gears, but it never turns backwards; the ring as output turns backwards, but no forward gear with it reduces.
 study-cannot-both-open = Usable forward gears with a reverse beside them: { $gears } found. That there is none is not proved.
 study-can-both = With the bands of this study one set also makes usable forward gears with a reverse beside them: { $gears }.
-study-answer-why = Why do more sets make more gears? One set has one number to choose, its base ratio, and a handful of ratios that all hang on it. Several sets can run by themselves, one behind the other, or coupled, and each of these makes ratios of its own:
+study-answer-why = Why do more sets make more gears? One set has one number to choose, its base ratio, and a handful of ratios that hang on it. Several sets can run by themselves, one behind the other, or coupled, and each of these makes ratios of its own:
 
 ## Why.
 why-counts = Of the gears of { $name } these are: direct drive, { $direct }; one set alone, { $alone }; the product of what sets do alone, { $products }; sets coupled so that the ratio is no such product, { $coupled }.
