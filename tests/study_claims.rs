@@ -21,8 +21,11 @@ const WIDE: &str = "[study]\nsets = [1, 1]\nelements = [3, 4]\nengaged = [1, 2]\
 /// Words that claim much.
 const CLAIMS: [&str; 6] = ["none", "all", "only", "never", "nothing", "proved"];
 
-/// Sentences, each known by a part of it, and what must hold of the facts where it is said.
-const BORNE_OUT: [(&str, fn(&Value) -> bool); 10] = [
+/// What must hold of the facts where a sentence is said.
+type Holds = fn(&Value) -> bool;
+
+/// Sentences, each known by a part of it, and what must hold where it is said.
+const BORNE_OUT: [(&str, Holds); 10] = [
     ("lie in the band where the base ratio is", three_gears_lie_in_the_band),
     ("never turns backwards", |facts| ways(facts, "C").all(|way| way["forward"] == true)),
     ("the only other ways are direct drive and", |facts| {
