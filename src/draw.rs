@@ -43,7 +43,7 @@ pub use assembly::{Assembly, AssemblyPart, PartRole};
 pub use blank_lever::BlankLever;
 pub use canvas::{Picture, Size};
 pub use cases::{Case, Cases, Quantity};
-pub use curves::{CurveLine, Curves};
+pub use curves::{Certainty, CurveLine, CurvePoint, Curves};
 pub use face::{Face, FaceRing, FaceWheel};
 pub use front_view::{CircleKind, FrontView, SheetCircle, SheetMark};
 pub use funnel::{Funnel, Test};

@@ -4,6 +4,7 @@
 //! and the kinematics of one set. Words are made in `lesson`, files in `report`.
 
 mod course;
+mod coverage;
 mod entries;
 mod fates;
 mod one_set;
@@ -11,11 +12,13 @@ mod recalled;
 mod record;
 mod searched;
 mod shortcut;
+mod why;
 
 pub use course::{Course, LeftOut, NoStudyLedger, StudyLedger, run};
-pub use entries::{Entry, Reached, Rung, entries};
+pub use entries::{Asked, Entry, Reached, Rung, entries};
 pub use fates::{Fates, fates};
-pub use one_set::{OneSet, SetGear, Way, one_set};
+pub use one_set::{OneSet, SetGear, SetLadder, Way, one_set};
 pub use record::{GearLimit, StateCount, StudyRecord, Totals, Witness};
 pub use searched::{Aim, Found, FoundGear, Passed, Searched};
 pub use shortcut::{Shortcut, ShortcutCase, shortcut};
+pub use why::{GearWhy, WayWhy, Why, why};

@@ -321,7 +321,12 @@ fn power_stick<'a>(stick: Stick<'a>, layout: &Layout, gear: &GearState) -> Optio
         (first.0, second.map(|second| second.0))
     });
     let title = format!("Power in {}", stick.title.replacen('G', "g", 1));
+    let rolls = (0..layout.sets.len()).any(|set| {
+        let [sun, ring, carrier] = layout.seats(set).map(|seat| gear.motion.speed_at(seat));
+        sun != carrier || ring != carrier
+    });
     Some(PowerStick {
+        rolls,
         stick: Stick { title, roles: None, ..stick },
         members,
         elements: floats(&flow.elements)?,

@@ -49,8 +49,9 @@ pub struct Band {
     pub first: (f64, f64),
     pub top: (f64, f64),
     pub step: (f64, f64),
-    /// Of the one reverse, without its sign.
-    pub reverse: (f64, f64),
+    /// Of the one reverse, without its sign; `None` where no ladder needs one. Where it is a
+    /// window, ladders are studied with a reverse and without.
+    pub reverse: Option<(f64, f64)>,
 }
 
 /// What a study may spend.
@@ -82,7 +83,16 @@ pub struct StudySearch {
     pub family: Family,
     /// Forward gears.
     pub gears: u8,
+    /// Whether there must be a reverse besides.
+    pub reverse: bool,
     pub single_swap: bool,
+}
+
+impl StudySearch {
+    /// States that its gears need, each its own.
+    pub fn states(&self) -> u64 {
+        u64::from(self.gears) + u64::from(self.reverse)
+    }
 }
 
 impl StudyBrief {
@@ -131,10 +141,15 @@ impl StudyBrief {
             _ => format!("{least} to {most} {many}"),
         };
         let Band { first, top, step, reverse } = self.band;
+        let back = match reverse {
+            Some((least, most)) => {
+                format!("without a reverse, and with one of {least} to {most}")
+            }
+            None => "no reverse is asked for".to_owned(),
+        };
         format!(
             "Layouts of {} with {}, {} engaged in a gear, are searched for as many usable gears as \
-             there can be: first ratio {} to {}, top {} to {}, steps {} to {}, one reverse of {} to \
-             {}.",
+             there can be: first ratio {} to {}, top {} to {}, steps {} to {}; {back}.",
             range(self.sets, "set", "sets"),
             range(self.elements, "shift element", "shift elements"),
             range(self.engaged, "of them", "of them"),
@@ -144,9 +159,12 @@ impl StudyBrief {
             top.1,
             step.0,
             step.1,
-            reverse.0,
-            reverse.1
         )
+    }
+
+    /// Whether ladders are studied without a reverse, and with one: the weaker ask first.
+    pub fn reverses(&self) -> &'static [bool] {
+        if self.band.reverse.is_some() { &[false, true] } else { &[false] }
     }
 
     /// The families with so many sets and elements, whatever their size.
@@ -169,7 +187,7 @@ impl StudyBrief {
 
     /// The brief of one search of this study.
     pub fn search(&self, search: &StudySearch) -> Brief {
-        let StudySearch { family, gears, single_swap } = *search;
+        let StudySearch { family, gears, reverse, single_swap } = *search;
         let plural = if family.sets == 1 { "set" } else { "sets" };
         let bare = if family.bare_input { Permission::Required } else { Permission::Never };
         Brief {
@@ -181,11 +199,12 @@ impl StudyBrief {
             space: self.space(family.sets, vec![family.shafts], family.elements, bare),
             gears: GearWish {
                 forward: usize::from(gears),
-                reverse: 1,
+                reverse: usize::from(reverse),
                 single_swap,
                 first: self.band.first,
                 top: self.band.top,
-                reverse_ratio: self.band.reverse,
+                // Of no account where no reverse is wanted.
+                reverse_ratio: self.band.reverse.unwrap_or((1.0, 1.0)),
                 spread: (1.0, f64::INFINITY),
                 step: self.band.step,
                 progression: Progression::Geometric,

@@ -16,7 +16,7 @@ use crate::error::Error;
 use crate::folder::{Claim, Folder};
 use crate::report::{Earlier, StudyLedgerFile, study_claim, write_study};
 use crate::search::Controls;
-use crate::study::{Entry, StudyRecord};
+use crate::study::{Asked, Entry, StudyRecord};
 
 pub fn run(args: &StudyArgs) -> Result<(), Error> {
     let voice = Voice::of(args.quiet);
@@ -74,8 +74,26 @@ fn ending(record: &StudyRecord, folder: &Path) -> Result<(), Error> {
     )))
 }
 
-/// One line a number of sets and elements: gears, and the widest ladder.
+/// Gears without a reverse and, where one is asked for, with one; then what is proved of them.
 fn told(record: &StudyRecord, folder: &Path, written: Option<&[PathBuf]>) -> String {
+    let mut text = String::from("Forward gears alone\n");
+    text += &gears_table(record, false);
+    if record.band.reverse.is_some() {
+        text += "\nForward gears, with a reverse besides\n";
+        text += &gears_table(record, true);
+    }
+    let note = "Largest numbers of usable forward gears, with any shift, with single swaps, with \
+                layouts that nest, with both; ? where more is not proved impossible. Spread: the \
+                widest ladder of so many gears, in layouts/ under its name.";
+    text += &wrapped(note, 2);
+    for sentence in &record.coverage {
+        text += &wrapped(sentence, 2);
+    }
+    text + &written_paths(folder, written)
+}
+
+/// One line a number of sets and elements: gears, and the widest ladder.
+fn gears_table(record: &StudyRecord, reverse: bool) -> String {
     let columns = [
         Column::new("sets", Align::Right),
         Column::new("elements", Align::Right),
@@ -86,33 +104,26 @@ fn told(record: &StudyRecord, folder: &Path, written: Option<&[PathBuf]>) -> Str
         Column::new("spread", Align::Right),
         Column::new("layout", Align::Left),
     ];
-    let plain = record.entries.iter().filter(|entry| !entry.single_swap && !entry.must_nest);
+    let any = Asked::any(reverse);
+    let plain = record.entries.iter().filter(|entry| entry.asked() == any);
     let row = |entry: &Entry| {
-        let gears = |swap, nest| {
-            let other = record.entry(entry.sets, entry.elements, swap, nest);
+        let gears = |asked: Asked| {
+            let other = record.entry(entry.sets, entry.elements, asked);
             other.map_or_else(String::new, gears_cell)
         };
         let top = entry.rungs.last();
         vec![
             format!("≤ {}", entry.sets),
             format!("≤ {}", entry.elements),
-            gears(false, false),
-            gears(true, false),
-            gears(false, true),
-            gears(true, true),
+            gears(any),
+            gears(any.single_swap()),
+            gears(any.nesting()),
+            gears(any.single_swap().nesting()),
             top.map_or_else(|| "–".to_owned(), |rung| decimal(rung.widest.spread, 2)),
             top.map_or_else(|| "–".to_owned(), |rung| rung.widest.witness.clone()),
         ]
     };
-    let mut text = table(&columns, plain.map(row).collect());
-    let note = "Largest numbers of usable forward gears, with any shift, with single swaps, with \
-                layouts that nest, with both; ? where more is not proved impossible. Spread: the \
-                widest ladder of so many gears, in layouts/ under its name.";
-    text += &wrapped(note, 2);
-    for sentence in &record.coverage {
-        text += &wrapped(sentence, 2);
-    }
-    text + &written_paths(folder, written)
+    table(&columns, plain.map(row).collect())
 }
 
 fn gears_cell(entry: &Entry) -> String {

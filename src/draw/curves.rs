@@ -24,14 +24,33 @@ pub struct Curves {
 #[derive(Clone, Debug)]
 pub struct CurveLine {
     pub name: String,
-    /// Whole numbers and values, rising.
-    pub points: Vec<(u32, f64)>,
+    /// Rising.
+    pub points: Vec<CurvePoint>,
+}
+
+/// A whole number and its value.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CurvePoint {
+    pub x: u32,
+    pub value: f64,
+    pub certainty: Certainty,
+}
+
+/// How a value is known. What is a bound has an open mark, and an arrow that points to where the
+/// true value may lie.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Certainty {
+    Settled,
+    AtLeast,
+    AtMost,
 }
 
 const LEFT: f64 = 56.0;
 const TOP: f64 = 78.0;
 const FOOT: f64 = 52.0;
 const RADIUS: f64 = 4.5;
+/// Length of the arrow at a bound.
+const ARROW: f64 = 19.0;
 
 impl Curves {
     /// The picture in a given size.
@@ -40,7 +59,10 @@ impl Curves {
         let mut scene = Scene::new(size);
         let title = Type::bold(17.0, Ink::Text).fitted(&self.title, width - 40.0);
         scene.text(&title, (20.0, 26.0), Anchor::Start, Type::bold(17.0, Ink::Text));
-        let points = || self.lines.iter().flat_map(|line| line.points.iter().copied());
+        let points = || {
+            let all = self.lines.iter().flat_map(|line| &line.points);
+            all.map(|point| (point.x, point.value))
+        };
         if points().next().is_none() {
             let look = Type::plain(15.0, Ink::Muted);
             scene.text("Nothing to draw.", (width / 2.0, height / 2.0), Anchor::Middle, look);
@@ -72,8 +94,8 @@ impl Curves {
         let ends = self.ends(&pane);
         for (class, line) in self.lines.iter().enumerate() {
             pane.line(&mut scene, line, class % Ink::CLASSES);
-            if let (Some(&(x, value)), Some(&y)) = (line.points.last(), ends.get(class)) {
-                let at = pane.at(x, value);
+            if let (Some(last), Some(&y)) = (line.points.last(), ends.get(class)) {
+                let at = pane.at(last.x, last.value);
                 let name = fitted(&line.name, 12.0, width / 3.0);
                 let beside = (pane.right + 18.0, y);
                 scene.line(
@@ -88,10 +110,9 @@ impl Curves {
 
     /// Heights of the names: those of the last points, moved apart.
     fn ends(&self, pane: &Pane) -> Vec<f64> {
-        let wanted = self
-            .lines
-            .iter()
-            .map(|line| line.points.last().map_or(pane.bottom, |&(x, value)| pane.at(x, value).1));
+        let wanted = self.lines.iter().map(|line| {
+            line.points.last().map_or(pane.bottom, |last| pane.at(last.x, last.value).1)
+        });
         let wanted: Vec<f64> = wanted.collect();
         let mut order: Vec<usize> = (0..wanted.len()).collect();
         order.sort_by(|&a, &b| wanted[a].total_cmp(&wanted[b]).then(b.cmp(&a)));
@@ -144,13 +165,18 @@ impl Pane {
     }
 
     fn line(&self, scene: &mut Scene, line: &CurveLine, class: usize) {
-        let points: Vec<Point> = line.points.iter().map(|&(x, value)| self.at(x, value)).collect();
+        let at = |point: &CurvePoint| self.at(point.x, point.value);
+        let points: Vec<Point> = line.points.iter().map(at).collect();
         let ink = Ink::Class(class);
         if points.len() > 1 {
             scene.line(&points, Stroke::solid(ink, 2.0));
         }
-        for &(x, y) in &points {
-            mark(scene, class, (x, y), ink);
+        for (&at, point) in points.iter().zip(&line.points) {
+            match point.certainty {
+                Certainty::Settled => mark(scene, class, at, ink),
+                Certainty::AtLeast => open_mark(scene, class, at, -ARROW),
+                Certainty::AtMost => open_mark(scene, class, at, ARROW),
+            }
         }
     }
 }
@@ -159,5 +185,19 @@ fn mark(scene: &mut Scene, class: usize, (x, y): Point, ink: Ink) {
     match corners(Some(class), (x, y), RADIUS) {
         Some(shape) => scene.area(&shape, ink),
         None => scene.disc((x, y), RADIUS, ink),
+    }
+}
+
+/// The mark of a bound: hollow, with an arrow up (negative) or down.
+fn open_mark(scene: &mut Scene, class: usize, (x, y): Point, arrow: f64) {
+    let stroke = Stroke::solid(Ink::Class(class), 1.6);
+    let edge = RADIUS.copysign(arrow);
+    scene.arrow((x, y + edge), (x, y + arrow), stroke);
+    match corners(Some(class), (x, y), RADIUS) {
+        Some(shape) => scene.outlined(&shape, Some(Ink::Paper), stroke),
+        None => {
+            scene.disc((x, y), RADIUS, Ink::Paper);
+            scene.circle((x, y), RADIUS, stroke);
+        }
     }
 }

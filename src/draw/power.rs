@@ -14,6 +14,9 @@ use crate::build::{Point as Rank, Segment};
 #[derive(Clone, Debug)]
 pub struct PowerStick<'a> {
     pub stick: Stick<'a>,
+    /// Whether any set rolls. Where none does, torques inside are static, and what exceeds the
+    /// input's power is nothing that runs round.
+    pub rolls: bool,
     /// What the shafts of `[S, R, C]` of each set give to it.
     pub members: Vec<Vec<f64>>,
     /// What each element gives to its first-named shaft.
@@ -33,17 +36,34 @@ impl PowerStick<'_> {
     /// power, and so must run round, has the colour of what asks for attention.
     pub fn draw(&self) -> Picture {
         let (mut scene, frame) = self.stick.ground();
-        legend(&mut scene);
+        self.legend(&mut scene);
         let shafts = 0..self.stick.drawing.shafts.len();
         let runs: Vec<Run> = shafts.flat_map(|shaft| self.runs(shaft)).collect();
-        runs.iter().for_each(|run| ribbon(&mut scene, &frame, run));
+        runs.iter().for_each(|run| ribbon(&mut scene, &frame, run, self.ink(run)));
         self.stick.lines(&mut scene, &frame);
         self.stick.marks(&mut scene, &frame);
-        runs.iter().for_each(|run| arrow(&mut scene, &frame, run));
+        runs.iter().for_each(|run| arrow(&mut scene, &frame, run, self.ink(run)));
         let mut told: Vec<&Run> = runs.iter().collect();
         told.sort_by_key(|run| std::cmp::Reverse(run.length()));
         told.iter().for_each(|run| number(&mut scene, &frame, run));
         scene.picture(&self.stick.title)
+    }
+
+    fn ink(&self, run: &Run) -> Ink {
+        if self.rolls && run.power > 1.0 + NONE { Ink::Accent } else { Ink::Ribbon }
+    }
+
+    fn legend(&self, scene: &mut Scene) {
+        let look = Type::plain(12.0, Ink::Muted);
+        scene.line(&[(28.0, 48.0), (50.0, 48.0)], Stroke::solid(Ink::Ribbon, INPUT + 3.0));
+        scene.text("the input's power, 1", (64.0, 48.0), Anchor::Start, look);
+        if !self.rolls {
+            let words = "nothing rolls: torques inside are static";
+            return scene.text(words, (224.0, 48.0), Anchor::Start, look);
+        }
+        let wide = Stroke::solid(Ink::Accent, INPUT * 1.6 + 3.0);
+        scene.line(&[(224.0, 48.0), (246.0, 48.0)], wide);
+        scene.text("more than that runs round", (264.0, 48.0), Anchor::Start, look);
     }
 
     /// The straight pieces of a shaft's lines with one power each.
@@ -172,13 +192,9 @@ impl Tree {
     }
 }
 
-fn ink(power: f64) -> Ink {
-    if power > 1.0 + NONE { Ink::Accent } else { Ink::Ribbon }
-}
-
-fn ribbon(scene: &mut Scene, frame: &Frame, run: &Run) {
+fn ribbon(scene: &mut Scene, frame: &Frame, run: &Run, ink: Ink) {
     let width = (INPUT * run.power).clamp(1.5, WIDEST) + 3.0;
-    scene.line(&[frame.at(run.from), frame.at(run.to)], Stroke::solid(ink(run.power), width));
+    scene.line(&[frame.at(run.from), frame.at(run.to)], Stroke::solid(ink, width));
 }
 
 fn middle(frame: &Frame, run: &Run) -> Point {
@@ -187,14 +203,14 @@ fn middle(frame: &Frame, run: &Run) -> Point {
 }
 
 /// Where the power goes, on pieces that are long enough to tell.
-fn arrow(scene: &mut Scene, frame: &Frame, run: &Run) {
+fn arrow(scene: &mut Scene, frame: &Frame, run: &Run, ink: Ink) {
     let (x, y) = middle(frame, run);
     let (dx, dy) = run.direction();
     let (dx, dy) = (f64::from(dx) * 7.0, f64::from(-dy) * 7.0);
     let sides = [(x - dx - dy * 0.8, y - dy + dx * 0.8), (x - dx + dy * 0.8, y - dy - dx * 0.8)];
     scene.outlined(
         &[(x + dx, y + dy), sides[0], sides[1]],
-        Some(ink(run.power)),
+        Some(ink),
         Stroke::solid(Ink::Paper, 1.2),
     );
 }
@@ -209,14 +225,6 @@ fn number(scene: &mut Scene, frame: &Frame, run: &Run) {
     } else {
         scene.patched_if_free(&words, (x + wide + 3.0, y), Anchor::Start, look);
     }
-}
-
-fn legend(scene: &mut Scene) {
-    let look = Type::plain(12.0, Ink::Muted);
-    scene.line(&[(28.0, 48.0), (50.0, 48.0)], Stroke::solid(Ink::Ribbon, INPUT + 3.0));
-    scene.text("the input's power, 1", (64.0, 48.0), Anchor::Start, look);
-    scene.line(&[(224.0, 48.0), (246.0, 48.0)], Stroke::solid(Ink::Accent, INPUT * 1.6 + 3.0));
-    scene.text("more than that runs round", (264.0, 48.0), Anchor::Start, look);
 }
 
 #[cfg(test)]

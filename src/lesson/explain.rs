@@ -14,6 +14,7 @@ use crate::num::fraction;
 use crate::paper::{Block, Document, Drawn, Words};
 use crate::problem::Said;
 use crate::score::{GearState, assess};
+use crate::teeth::conditions;
 use crate::train::{Layout, SetKind};
 
 /// How much is told.
@@ -132,6 +133,7 @@ impl Walk<'_> {
         }
         self.tell.label("explain-sets-head")?;
         self.sets()?;
+        self.broken_conditions()?;
         self.tell.label("explain-shafts-head")?;
         self.shafts()?;
         if let Some(picture) = single::stick(self.layout) {
@@ -162,6 +164,19 @@ impl Walk<'_> {
         }
         let columns = ["set-column", "sun-column", "planet-column", "ring-column", "base-column"];
         self.tell.table(&columns.map(Said::new), &rows)
+    }
+
+    /// Sets that cannot be built with the teeth they have, by the names of what does not hold.
+    fn broken_conditions(&mut self) -> Result<(), Error> {
+        for (index, set) in self.layout.sets.iter().enumerate() {
+            let all = conditions(set, &self.basis.teeth);
+            let broken: Vec<&str> = all.iter().filter(|c| !c.holds).map(|c| c.name).collect();
+            if !broken.is_empty() {
+                let said = Said::new("explain-broken").with("set", index as u32 + 1);
+                self.tell.note(&said.name("conditions", broken.join(", ")))?;
+            }
+        }
+        Ok(())
     }
 
     fn shafts(&mut self) -> Result<(), Error> {

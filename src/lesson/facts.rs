@@ -33,6 +33,11 @@ impl Facts {
         Ok(Fact { from, value })
     }
 
+    /// Whether there is nothing at a pointer.
+    pub fn is_null(&self, pointer: &str) -> bool {
+        self.value.pointer(pointer).is_none_or(Value::is_null)
+    }
+
     /// How many there are in the list at a pointer.
     pub fn count(&self, pointer: &str) -> usize {
         self.value.pointer(pointer).and_then(Value::as_array).map_or(0, Vec::len)
@@ -46,6 +51,11 @@ impl Fact<'_> {
 
     fn odd(&self, what: &str) -> Error {
         Error::Work(format!("the fact at {} is no {what}", self.from))
+    }
+
+    /// Words that the fact bears out, such as "none" for the number zero.
+    pub fn borne_out(&self, words: impl Into<String>) -> Arg {
+        self.told(words.into())
     }
 
     /// A whole number, thousands apart.

@@ -1,19 +1,21 @@
 //! The page of a study: from one set to several, each claim from the study's facts.
 
 mod adding;
+mod answer;
 mod counting;
 mod curves;
 mod one;
 mod price;
 mod table;
+mod why;
 
 use super::facts::Facts;
 use super::telling::{Teller, listed, told};
 use crate::brief::PaperSize;
 use crate::error::Error;
 use crate::paper::{Block, Document, Drawn, Words};
-use crate::problem::Said;
-use crate::study::StudyRecord;
+use crate::problem::{Arg, Said};
+use crate::study::{Asked, StudyRecord};
 
 /// The page, in words of a language; `facts` are those of the record as `study.json` has them.
 ///
@@ -62,12 +64,35 @@ impl Page<'_> {
         self.tell.blocks.push(Block::Figure(self.figures.len() - 1));
     }
 
-    /// The place of an entry in the record.
-    fn entry_at(&self, sets: u8, elements: u8, swap: bool, nest: bool) -> Option<usize> {
-        self.record.entries.iter().position(|entry| {
-            (entry.sets, entry.elements, entry.single_swap, entry.must_nest)
-                == (sets, elements, swap, nest)
-        })
+    /// Whether the brief asks for ladders with a reverse, beside those of forward gears alone.
+    fn asks_reverse(&self) -> bool {
+        self.record.band.reverse.is_some()
+    }
+
+    /// With a reverse, where the brief asks for one.
+    fn most_asked(&self) -> Asked {
+        Asked::any(self.asks_reverse())
+    }
+
+    /// Without a reverse and, where the brief asks for it, with one.
+    fn both(&self) -> Vec<Asked> {
+        let all = if self.asks_reverse() { vec![false, true] } else { vec![false] };
+        all.into_iter().map(Asked::any).collect()
+    }
+
+    /// A phrase as it stands within a sentence: with a small first letter.
+    fn within(&self, phrase: &str) -> Result<String, Error> {
+        let words = self.tell.words.word(phrase)?.plain();
+        let mut letters = words.chars();
+        let first = letters.next().map(|letter| letter.to_lowercase().to_string());
+        Ok(first.unwrap_or_default() + letters.as_str())
+    }
+
+    /// Words that a fact bears out: one phrase where it is true or above zero, else another.
+    fn verdict(&self, pointer: &str, yes: &str, no: &str) -> Result<Arg, Error> {
+        let fact = self.facts.at(pointer)?;
+        let holds = fact.yes().or_else(|_| fact.count().map(|count| count > 0))?;
+        Ok(fact.borne_out(self.within(if holds { yes } else { no })?))
     }
 
     /// The place of a witness in the record.
@@ -93,17 +118,17 @@ impl Page<'_> {
     }
 
     /// Largest number of gears of an entry.
-    fn gears(&self, sets: u8, elements: u8, swap: bool, nest: bool) -> u8 {
-        self.record.entry(sets, elements, swap, nest).map_or(0, |entry| entry.gears)
+    fn gears(&self, sets: u8, elements: u8, asked: Asked) -> u8 {
+        self.record.entry(sets, elements, asked).map_or(0, |entry| entry.gears)
     }
 
     /// The number of elements by which the story is told: where most sets buy more gears; of
     /// equal ones where there are most gears, of these the fewest elements.
     fn story(&self) -> u8 {
+        let asked = self.most_asked().nesting();
         let worth = |elements: &u8| {
             let sets = self.sets().into_iter();
-            let gears: Vec<u8> =
-                sets.map(|sets| self.gears(sets, *elements, false, true)).collect();
+            let gears: Vec<u8> = sets.map(|sets| self.gears(sets, *elements, asked)).collect();
             let steps = gears.windows(2).filter(|pair| pair[0] < pair[1]).count();
             (steps, gears.last().copied(), std::cmp::Reverse(*elements))
         };
@@ -115,43 +140,6 @@ impl Page<'_> {
         let all = 0..self.facts.count(pointer);
         let one = |place| Ok(told(self.facts.at(format!("{pointer}/{place}"))?.whole()?));
         Ok(listed(all.map(one).collect::<Result<Vec<_>, Error>>()?))
-    }
-
-    fn question(&mut self) -> Result<(), Error> {
-        self.tell.heading("study-question-head")?;
-        self.tell.paragraph(&Said::new("study-question"))?;
-        let mut usable = Said::new("study-usable");
-        for window in ["first", "top", "step", "reverse"] {
-            for (place, end) in ["least", "most"].into_iter().enumerate() {
-                let fact = self.facts.at(format!("/band/{window}/{place}"))?;
-                usable = usable.with(&format!("{window}-{end}"), fact.decimal(1)?);
-            }
-        }
-        self.tell.paragraph(&Said::new("study-ratio-words"))?;
-        self.tell.paragraph(&usable)?;
-        self.tell.label("study-answer-head")?;
-        let elements = self.story();
-        for sets in self.sets() {
-            let Some(entry) = self.entry_at(sets, elements, false, false) else { continue };
-            let facts = self.facts;
-            let at = |field: &str| facts.at(format!("/entries/{entry}/{field}"));
-            let gears = at("gears")?;
-            let proved = if at("proved")?.yes()? { "proved" } else { "open" };
-            let answer = match gears.count()? {
-                0 => Said::new(&format!("study-answer-none-{proved}")),
-                _ => {
-                    let answer = Said::new("study-answer-gears").with("gears", gears.whole()?);
-                    Said::new(&format!("study-answer-{proved}")).with("answer", answer)
-                }
-            };
-            let line = Said::new("study-answer-line")
-                .with("sets", at("sets")?.whole()?)
-                .count("count", sets.into())
-                .with("elements", at("elements")?.whole()?)
-                .with("answer", answer);
-            self.tell.paragraph(&line)?;
-        }
-        Ok(())
     }
 
     fn how(&mut self, cautions: &[&str]) -> Result<(), Error> {
@@ -169,6 +157,7 @@ impl Page<'_> {
         }
         let planets = self.list("/catalogue/planets")?;
         self.tell.paragraph(&said.with("planets", planets))?;
+        self.searched_space()?;
         for sentence in 0..facts.count("/coverage") {
             let fact = facts.at(format!("/coverage/{sentence}"))?;
             self.tell.note(&Said::new("told").with("value", fact.words()?))?;
@@ -179,5 +168,23 @@ impl Page<'_> {
             self.tell.blocks.push(Block::Note(crate::paper::Text::plainly(*caution)));
         }
         Ok(())
+    }
+
+    /// Which kinds of layouts were searched, and so which were not.
+    fn searched_space(&mut self) -> Result<(), Error> {
+        let facts = self.facts;
+        let bare = match facts.at("/space/bare_input")?.plain()?.as_str() {
+            "never" => "study-space-never",
+            "required" => "study-space-required",
+            _ => "study-space-allowed",
+        };
+        let bare = facts.at("/space/bare_input")?.borne_out(self.within(bare)?);
+        let said = Said::new("study-space")
+            .with("kinds", facts.at("/space/kinds/0")?.words()?)
+            .with("held", self.verdict("/space/held_members", "study-held", "study-held-none")?)
+            .with("bare", bare)
+            .with("least", facts.at("/space/engaged/0")?.whole()?)
+            .with("most", facts.at("/space/engaged/1")?.whole()?);
+        self.tell.paragraph(&said)
     }
 }

@@ -1,17 +1,18 @@
 //! The course of a study: which searches are made, in which order, and what is left out.
 //!
-//! For each number of sets and elements, and for any shift and for single swaps: numbers of
-//! gears are asked for from the most that states allow downwards; those that fewer sets reach too
-//! only in families that are not too large for it, and in the largest families only until some
-//! number is found. A number that fails is thereby proved out of reach, unless a search left
-//! layouts undecided.
+//! For each number of sets and elements, for forward gears alone and with a reverse, for any
+//! shift and for single swaps: numbers of gears are asked for from the most that states allow
+//! downwards; those that fewer sets reach too only in families that are not too large for it, and
+//! in the largest families only until some number is found. A number that fails is thereby proved
+//! out of reach, unless a search left layouts undecided; and what is out of reach by a weaker ask
+//! (no reverse, any shift) is not asked again with more.
 
 use std::path::Path;
 
 use serde::{Deserialize, Serialize};
 
 use super::one_set::{OneSet, one_set};
-use super::recalled::Asked;
+use super::recalled::Request;
 use super::searched::Searched;
 use crate::brief::{Brief, Family, StudyBrief, StudyEffort, StudySearch};
 use crate::error::Error;
@@ -136,7 +137,7 @@ pub fn run(
             left_out: Vec::new(),
             base_ratios: catalogue.ratios().to_vec(),
             catalogue: catalogue.entries().len(),
-            one_set: one_set(&catalogue),
+            one_set: one_set(&catalogue, &brief.band),
         },
         place: 0,
     };
@@ -157,6 +158,19 @@ struct Runner<'a> {
     course: Course,
     /// Searches begun.
     place: usize,
+}
+
+/// What is asked of a ladder beside its number of gears.
+#[derive(Clone, Copy)]
+struct Ask {
+    reverse: bool,
+    single_swap: bool,
+}
+
+impl Ask {
+    fn of(self, family: Family, gears: u8) -> StudySearch {
+        StudySearch { family, gears, reverse: self.reverse, single_swap: self.single_swap }
+    }
 }
 
 /// Progress that says of which search it is.
@@ -194,51 +208,49 @@ impl Runner<'_> {
                 self.course.left_out.push(LeftOut { sets, shafts, elements, bare_input, layouts });
             }
         }
-        let states = families.iter().map(|(family, _)| family.states()).max().unwrap_or(0);
-        // One state is the reverse.
-        let most = states.saturating_sub(1) as u8;
-        let Some(found) = self.descend(&families, false, most)? else { return Ok(None) };
-        // What no shift reaches, no single swap does: only what was not asked is asked now.
-        let most = if found > 0 { found } else { self.reached(sets, elements, false).min(most) };
-        Ok(self.descend(&families, true, most)?.map(|_| ()))
+        for &reverse in self.brief.reverses() {
+            for single_swap in [false, true] {
+                let ask = Ask { reverse, single_swap };
+                if self.descend(&families, ask)?.is_none() {
+                    return Ok(None);
+                }
+            }
+        }
+        Ok(Some(()))
     }
 
-    /// Asks families, each with its number of layouts, for fewer and fewer gears; returns the
-    /// largest number found, 0 for none.
-    fn descend(&mut self, families: &[(Family, u64)], single_swap: bool, most: u8) -> Unless<u8> {
-        let Some((first, _)) = families.first() else { return Ok(Some(0)) };
-        let known = self.reached(first.sets, first.elements, single_swap);
+    /// Asks families, each with its number of layouts, for fewer and fewer gears.
+    fn descend(&mut self, families: &[(Family, u64)], ask: Ask) -> Unless<()> {
+        let Some((first, _)) = families.first() else { return Ok(Some(())) };
+        let known = self.reached(first.sets, first.elements, ask);
         let StudyEffort { again, each, .. } = self.brief.effort;
-        let mut largest = 0;
+        let most = families.iter().map(|(family, _)| family.states()).max().unwrap_or(0) as u8;
         let mut done: Vec<Family> = Vec::new();
         for gears in (FEWEST_GEARS..=most).rev() {
-            let wanted = |(family, layouts): &&(Family, u64)| {
-                family.states() > u64::from(gears) && (gears > known || *layouts <= again)
-            };
-            for &(family, layouts) in families.iter().filter(wanted) {
-                if done.contains(&family) {
+            for &(family, layouts) in families {
+                let search = ask.of(family, gears);
+                let wanted =
+                    family.states() >= search.states() && (gears > known || layouts <= again);
+                let excluded = || self.course.searches.iter().any(|done| done.excludes(&search));
+                if !wanted || done.contains(&family) || excluded() {
                     continue;
                 }
-                let search = StudySearch { family, gears, single_swap };
                 let Some(searched) = self.search(&search, layouts)? else { return Ok(None) };
-                if searched.found > 0 {
-                    largest = largest.max(gears);
-                    if layouts > each {
-                        done.push(family);
-                    }
+                if searched.found > 0 && layouts > each {
+                    done.push(family);
                 }
                 self.course.searches.push(searched);
             }
         }
-        Ok(Some(largest))
+        Ok(Some(()))
     }
 
     /// The most gears found with fewer sets and no more elements.
-    fn reached(&self, sets: u8, elements: u8, single_swap: bool) -> u8 {
+    fn reached(&self, sets: u8, elements: u8, ask: Ask) -> u8 {
         let fewer = self.course.searches.iter().filter(|searched| {
             searched.sets < sets
                 && searched.elements <= elements
-                && searched.single_swap == single_swap
+                && (searched.reverse, searched.single_swap) == (ask.reverse, ask.single_swap)
                 && searched.found > 0
         });
         fewer.map(|searched| searched.gears).max().unwrap_or(0)
@@ -247,7 +259,7 @@ impl Runner<'_> {
     fn search(&mut self, search: &StudySearch, layouts: u64) -> Unless<Searched> {
         let place = self.place;
         self.place += 1;
-        let asked = Asked { brief: self.brief, place, search: *search, layouts };
+        let asked = Request { brief: self.brief, place, search: *search, layouts };
         if let Some(searched) = asked.recalled(self.ledger)? {
             return Ok(Some(searched));
         }
@@ -256,11 +268,12 @@ impl Runner<'_> {
             return Ok(None);
         }
         let brief = self.brief.search(search);
-        let StudySearch { family, gears, single_swap } = *search;
+        let StudySearch { family, gears, reverse, single_swap } = *search;
+        let back = if reverse { ", a reverse" } else { "" };
         let swap = if single_swap { ", single swaps" } else { "" };
         let sets = if family.sets == 1 { "set" } else { "sets" };
         let about = format!(
-            "{} {sets}, {} shafts, {} elements, {gears} gears{swap}",
+            "{} {sets}, {} shafts, {} elements, {gears} gears{back}{swap}",
             family.sets, family.shafts, family.elements
         );
         let progress = Labelled { about, inner: self.controls.progress };

@@ -5,13 +5,15 @@ use serde::Serialize;
 
 use super::course::Course;
 use super::searched::{Aim, Found, Searched};
-use crate::brief::StudyBrief;
+use crate::brief::{Family, StudyBrief, StudySearch};
 
 /// What at most so many sets with at most so many elements reach.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Entry {
     pub sets: u8,
     pub elements: u8,
+    /// Whether there must be a reverse besides.
+    pub reverse: bool,
     /// Whether neighbouring gears must differ by one element released and one applied.
     pub single_swap: bool,
     /// Whether only layouts that pass the nesting test count.
@@ -23,6 +25,38 @@ pub struct Entry {
     pub proved: bool,
     /// One for each number of gears, from 2.
     pub rungs: Vec<Rung>,
+}
+
+/// What is asked of a ladder beside its number of gears.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Asked {
+    pub reverse: bool,
+    pub single_swap: bool,
+    pub must_nest: bool,
+}
+
+impl Asked {
+    /// Forward gears by any shift, with a reverse or without; wirings that cross count.
+    pub fn any(reverse: bool) -> Self {
+        Self { reverse, single_swap: false, must_nest: false }
+    }
+
+    #[must_use]
+    pub fn single_swap(self) -> Self {
+        Self { single_swap: true, ..self }
+    }
+
+    #[must_use]
+    pub fn nesting(self) -> Self {
+        Self { must_nest: true, ..self }
+    }
+}
+
+impl Entry {
+    pub fn asked(&self) -> Asked {
+        let Self { reverse, single_swap, must_nest, .. } = *self;
+        Asked { reverse, single_swap, must_nest }
+    }
 }
 
 /// One number of gears.
@@ -60,15 +94,26 @@ pub fn entries(
     let mut entries = Vec::new();
     for sets in brief.sets.0..=brief.sets.1 {
         for elements in brief.elements.0..=brief.elements.1 {
-            for single_swap in [false, true] {
-                for must_nest in [false, true] {
-                    let cell = Cell { brief, course, sets, elements, single_swap, must_nest };
-                    entries.push(cell.entry(&mut witnesses));
-                }
+            for [reverse, single_swap, must_nest] in asks(brief) {
+                let cell = Cell { brief, course, sets, elements, reverse, single_swap, must_nest };
+                entries.push(cell.entry(&mut witnesses));
             }
         }
     }
     (entries, witnesses)
+}
+
+/// All combinations of what may be asked: a reverse, single swaps, nesting.
+fn asks(brief: &StudyBrief) -> Vec<[bool; 3]> {
+    let mut asks = Vec::new();
+    for &reverse in brief.reverses() {
+        for single_swap in [false, true] {
+            for must_nest in [false, true] {
+                asks.push([reverse, single_swap, must_nest]);
+            }
+        }
+    }
+    asks
 }
 
 /// What one entry looks at.
@@ -77,6 +122,7 @@ struct Cell<'a> {
     course: &'a Course,
     sets: u8,
     elements: u8,
+    reverse: bool,
     single_swap: bool,
     must_nest: bool,
 }
@@ -92,6 +138,7 @@ impl Cell<'_> {
         Entry {
             sets: self.sets,
             elements: self.elements,
+            reverse: self.reverse,
             single_swap: self.single_swap,
             must_nest: self.must_nest,
             gears,
@@ -105,7 +152,7 @@ impl Cell<'_> {
         self.course.searches.iter().filter(|searched| {
             searched.sets <= self.sets
                 && searched.elements <= self.elements
-                && searched.single_swap == self.single_swap
+                && (searched.reverse, searched.single_swap) == (self.reverse, self.single_swap)
         })
     }
 
@@ -143,35 +190,35 @@ impl Cell<'_> {
         for sets in self.brief.sets.0..=self.sets {
             for elements in self.brief.elements.0..=self.elements {
                 let families = self.brief.families(sets, elements).into_iter();
-                let with_states = families.filter(|family| family.states() > u64::from(gears));
+                let states = u64::from(gears) + u64::from(self.reverse);
+                let with_states = families.filter(|family| family.states() >= states);
                 missing += with_states.filter(|family| !self.settled(family, gears)).count();
             }
         }
         missing
     }
 
-    /// Whether a family was searched for so many gears, or is known to have none: what no
-    /// shift reaches, no single swap does.
-    fn settled(&self, family: &crate::brief::Family, gears: u8) -> bool {
-        let of_family = |searched: &&Searched| {
-            (searched.sets, searched.shafts, searched.elements, searched.bare_input)
-                == (family.sets, family.shafts, family.elements, family.bare_input)
-                && searched.gears == gears
-        };
-        let mut of_family = self.course.searches.iter().filter(of_family);
-        of_family.any(|searched| searched.single_swap == self.single_swap || searched.proves_none())
+    /// Whether a family was searched for so many gears, or is known to have none.
+    fn settled(&self, family: &Family, gears: u8) -> bool {
+        let Self { reverse, single_swap, .. } = *self;
+        let search = StudySearch { family: *family, gears, reverse, single_swap };
+        self.course.searches.iter().any(|searched| {
+            let same = searched.is_of(family)
+                && (searched.gears, searched.reverse, searched.single_swap)
+                    == (gears, reverse, single_swap);
+            same || searched.excludes(&search)
+        })
     }
 
     /// Whether more than `gears` gears are proved impossible.
     fn none_above(&self, gears: u8) -> bool {
-        let states = |sets, elements| {
-            self.brief.families(sets, elements).iter().map(crate::brief::Family::states).max()
-        };
+        let states =
+            |sets, elements| self.brief.families(sets, elements).iter().map(Family::states).max();
         let sets = self.brief.sets.0..=self.sets;
         let most = sets.flat_map(|sets| {
             (self.brief.elements.0..=self.elements).filter_map(move |e| states(sets, e))
         });
-        let most = most.max().unwrap_or(0).saturating_sub(1) as u8;
+        let most = most.max().unwrap_or(0).saturating_sub(u64::from(self.reverse)) as u8;
         (gears.max(1) + 1..=most).all(|more| {
             let mut here = self.searches().filter(|searched| searched.gears == more);
             self.unsearched(more) == 0 && here.all(|searched| searched.undecided_classes == 0)

@@ -3,6 +3,7 @@
 use num_traits::{One, Zero};
 use serde::Serialize;
 
+use crate::brief::Band;
 use crate::motion::{Status, formula, solve_state};
 use crate::num::{Fraction, fraction, to_f64};
 use crate::teeth::Catalogue;
@@ -62,10 +63,23 @@ pub struct SetGear {
     pub step_ranges: Vec<[f64; 2]>,
     /// Whether one of its ways reverses.
     pub reverse: bool,
+    /// Ladders of usable gears, with direct drive among them, over the catalogue.
+    pub forward: SetLadder,
+    /// The same with a usable reverse; `None` where no reverse is asked for.
+    pub with_reverse: Option<SetLadder>,
+}
+
+/// The most usable gears with one member as the output, over all base ratios of the catalogue.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SetLadder {
+    /// 0 where there are not even two.
+    pub gears: usize,
+    /// Base ratios with which there are so many, rising; nothing where there are not even two.
+    pub base_ratios: Vec<f64>,
 }
 
 /// The facts of one set of a catalogue that is not empty; `None` for an empty one.
-pub fn one_set(catalogue: &Catalogue) -> Option<OneSet> {
+pub fn one_set(catalogue: &Catalogue, band: &Band) -> Option<OneSet> {
     let count = catalogue.len();
     let middle = (count > 0).then(|| catalogue.best(count / 2).set)?;
     let all: Vec<GearSet> = (0..count).map(|index| catalogue.best(index).set).collect();
@@ -74,7 +88,7 @@ pub fn one_set(catalogue: &Catalogue) -> Option<OneSet> {
         ways.push(way(driven, held, output, middle, &all)?);
     }
     ways.sort_by(|a, b| b.forward.cmp(&a.forward).then(b.value.abs().total_cmp(&a.value.abs())));
-    let outputs = Role::ALL.into_iter().map(|output| output_of(output, middle, &all));
+    let outputs = Role::ALL.into_iter().map(|output| output_of(output, middle, &all, band));
     let base = fraction(middle.ring.into(), middle.sun.into());
     Some(OneSet {
         sun: middle.sun,
@@ -160,20 +174,61 @@ fn ends(values: &[f64]) -> [f64; 2] {
     [least, most]
 }
 
-fn output_of(output: Role, told: GearSet, all: &[GearSet]) -> Option<SetGear> {
-    let ladder = |set: GearSet| -> Option<(Vec<f64>, bool)> {
-        let mut ratios = vec![Fraction::one()];
-        for [driven, _, out] in arrangements() {
-            if out == output {
-                ratios.push(ratio(driven, out, set)?);
-            }
+/// Forward ratios with one member as the output, direct drive among them, falling; and the
+/// reverse without its sign, if one of the ways reverses.
+fn ratios_of(output: Role, set: GearSet) -> Option<(Vec<f64>, Option<f64>)> {
+    let mut ratios = vec![Fraction::one()];
+    for [driven, _, out] in arrangements() {
+        if out == output {
+            ratios.push(ratio(driven, out, set)?);
         }
-        let reverse = ratios.iter().any(|ratio| *ratio < Fraction::zero());
-        ratios.retain(|ratio| *ratio > Fraction::zero());
-        ratios.sort();
-        ratios.reverse();
-        Some((ratios.iter().map(to_f64).collect(), reverse))
+    }
+    ratios.sort();
+    ratios.reverse();
+    let (forward, back): (Vec<_>, Vec<_>) = ratios.iter().partition(|&r| *r > Fraction::zero());
+    // Of two ways at most one turns backwards: the other member is held or driven in its stead.
+    Some((forward.into_iter().map(to_f64).collect(), back.first().map(|r| to_f64(r).abs())))
+}
+
+/// The most gears that can be chosen among falling ratios so that they are a ladder of the band.
+fn most_gears(ratios: &[f64], band: &Band) -> usize {
+    let within = |value: f64, (least, most): (f64, f64)| (least..=most).contains(&value);
+    let usable = |chosen: u32| {
+        let kept = ratios.iter().enumerate().filter(|(place, _)| chosen >> place & 1 == 1);
+        let kept: Vec<f64> = kept.map(|(_, &ratio)| ratio).collect();
+        let (&first, &top) = (kept.first()?, kept.last()?);
+        let steps = kept.windows(2).all(|pair| within(pair[0] / pair[1], band.step));
+        let serves = kept.len() > 1 && within(first, band.first) && within(top, band.top) && steps;
+        serves.then_some(kept.len())
     };
+    (0..1u32 << ratios.len()).filter_map(usable).max().unwrap_or(0)
+}
+
+/// The most usable gears over all sets, with a usable reverse where its window is given.
+fn most_over(
+    output: Role,
+    all: &[GearSet],
+    band: &Band,
+    reverse: Option<(f64, f64)>,
+) -> Option<SetLadder> {
+    let mut best = SetLadder { gears: 0, base_ratios: Vec::new() };
+    for &set in all {
+        let (forward, back) = ratios_of(output, set)?;
+        let turns_back = reverse
+            .is_none_or(|(least, most)| back.is_some_and(|size| (least..=most).contains(&size)));
+        let gears = if turns_back { most_gears(&forward, band) } else { 0 };
+        if gears > best.gears {
+            best = SetLadder { gears, base_ratios: Vec::new() };
+        }
+        if gears > 0 && gears == best.gears {
+            best.base_ratios.push(set.base_ratio());
+        }
+    }
+    Some(best)
+}
+
+fn output_of(output: Role, told: GearSet, all: &[GearSet], band: &Band) -> Option<SetGear> {
+    let ladder = |set: GearSet| ratios_of(output, set);
     let steps = |ratios: &[f64]| -> Vec<f64> { ratios.windows(2).map(|w| w[0] / w[1]).collect() };
     let (ratios, reverse) = ladder(told)?;
     let every: Option<Vec<Vec<f64>>> =
@@ -186,6 +241,11 @@ fn output_of(output: Role, told: GearSet, all: &[GearSet]) -> Option<SetGear> {
         step_ranges: (0..told_steps.len()).map(range).collect(),
         steps: told_steps,
         ratios,
-        reverse,
+        reverse: reverse.is_some(),
+        forward: most_over(output, all, band, None)?,
+        with_reverse: match band.reverse {
+            Some(window) => Some(most_over(output, all, band, Some(window))?),
+            None => None,
+        },
     })
 }

@@ -10,14 +10,14 @@ use crate::score::{Criterion, Progression, Setting, assess};
 use crate::train::{Layout, canonical, parse_layout, write_layout};
 
 /// Search number `place` of a study: what it is, and how many layouts its family has.
-pub struct Asked<'a> {
+pub struct Request<'a> {
     pub brief: &'a StudyBrief,
     pub place: usize,
     pub search: StudySearch,
     pub layouts: u64,
 }
 
-impl Asked<'_> {
+impl Request<'_> {
     /// What came of the search, where the ledger has it.
     ///
     /// # Errors
@@ -34,11 +34,12 @@ impl Asked<'_> {
     }
 
     fn fits(&self, searched: &Searched) -> Result<(), &'static str> {
-        let StudySearch { family, gears, single_swap } = self.search;
+        let StudySearch { family, gears, reverse, single_swap } = self.search;
         let Searched { sets, shafts, elements, engaged, bare_input, .. } = *searched;
         let same = (sets, shafts, elements, engaged, bare_input)
             == (family.sets, family.shafts, family.elements, family.engaged(), family.bare_input);
-        let asked = (searched.gears, searched.single_swap) == (gears, single_swap);
+        let asked = (searched.gears, searched.reverse, searched.single_swap)
+            == (gears, reverse, single_swap);
         held(same && asked, "it is of another search")?;
         held(searched.layouts == self.layouts, "it counts other layouts")?;
         held((1..=self.layouts).contains(&searched.cores), "it counts other cores")?;
@@ -85,13 +86,12 @@ impl Asked<'_> {
 
     /// Whether a layout has the sets, shafts, elements and gears of the search.
     fn is_asked_for(&self, layout: &Layout) -> bool {
-        let StudySearch { family, gears, .. } = self.search;
+        let StudySearch { family, .. } = self.search;
         let sizes = [
             (layout.sets.len(), family.sets),
             (layout.shafts.len(), family.shafts),
             (layout.elements.len(), family.elements),
-            // One reverse.
-            (layout.gears.len(), gears + 1),
+            (layout.gears.len(), self.search.states() as u8),
         ];
         let as_asked = sizes.into_iter().all(|(has, asked)| has == usize::from(asked));
         let engaged = |gear: &crate::train::Gear| gear.engaged.len() == layout.engaged();

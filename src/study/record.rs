@@ -2,19 +2,22 @@
 
 use std::collections::BTreeMap;
 
+use num_traits::Signed;
 use serde::Serialize;
 
 use super::course::{Course, LeftOut};
-use super::entries::{Entry, entries};
+use super::coverage::coverage;
+use super::entries::{Asked, Entry, entries};
 use super::fates::{Fates, fates};
 use super::one_set::OneSet;
 use super::searched::{Found, FoundGear, Searched};
 use super::shortcut::{Shortcut, shortcut};
+use super::why::{Why, why};
 use crate::brief::StudyBrief;
 use crate::error::Error;
-use crate::num::grouped;
+use crate::motion::MeshEfficiency;
 use crate::program::VERSION;
-use crate::score::{Criterion, Progression, Setting, assess};
+use crate::score::{Criterion, GearState, Progression, Setting, assess};
 use crate::search::Stop;
 use crate::train::{Layout, parse_layout};
 
@@ -34,6 +37,7 @@ pub struct StudyRecord {
     /// Sentences: what is exact, what is sampled, what is proved.
     pub coverage: Vec<String>,
     pub band: BandRecord,
+    pub space: SpaceRecord,
     pub catalogue: CatalogueRecord,
     pub one_set: OneSet,
     /// How many states there are, by elements and elements engaged.
@@ -56,7 +60,23 @@ pub struct BandRecord {
     pub first: [f64; 2],
     pub top: [f64; 2],
     pub step: [f64; 2],
-    pub reverse: [f64; 2],
+    /// `None` where no reverse is asked for.
+    pub reverse: Option<[f64; 2]>,
+}
+
+/// What kinds of layouts were searched.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SpaceRecord {
+    pub sets: [u8; 2],
+    pub elements: [u8; 2],
+    /// Elements that a gear engages.
+    pub engaged: [u8; 2],
+    /// Kinds of sets.
+    pub kinds: Vec<&'static str>,
+    /// Whether members were held in the housing permanently.
+    pub held_members: bool,
+    /// Whether inputs that only clutches reach were searched: "never", "allowed", "required".
+    pub bare_input: &'static str,
 }
 
 /// The sets of teeth that were tried.
@@ -81,11 +101,13 @@ pub struct StateCount {
     pub states: u64,
 }
 
-/// One state for each gear and one for the reverse.
+/// One state for each gear, and one for the reverse where there is one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub struct GearLimit {
     pub elements: u8,
-    /// Largest number of states, less one.
+    /// Largest number of states: forward gears alone.
+    pub most_forward: u64,
+    /// The same less one, for the reverse.
     pub most_gears: u64,
 }
 
@@ -134,6 +156,16 @@ pub struct Witness {
     pub steps: Vec<f64>,
     pub gears: Vec<FoundGear>,
     pub fates: Fates,
+    /// What its gears are made of.
+    pub why: Why,
+    /// Wheels with teeth, planets each counted.
+    pub wheels: u32,
+    /// Planets alone.
+    pub planets: u32,
+    /// Least efficiency of its forward gears, and that of its reverse; `None` where there is
+    /// none, and where the gear locks itself.
+    pub forward_efficiency: Option<f64>,
+    pub reverse_efficiency: Option<f64>,
     /// By name of the criterion; what has no value is left out.
     pub scores: BTreeMap<&'static str, f64>,
     #[serde(skip)]
@@ -176,8 +208,9 @@ impl StudyRecord {
                 first: pair(band.first),
                 top: pair(band.top),
                 step: pair(band.step),
-                reverse: pair(band.reverse),
+                reverse: band.reverse.map(pair),
             },
+            space: space(brief),
             catalogue: catalogue(brief, course),
             one_set: one,
             limits: limits(&counts(brief)),
@@ -192,17 +225,39 @@ impl StudyRecord {
         })
     }
 
+    /// The place of an entry, if the brief has it.
+    pub fn entry_at(&self, sets: u8, elements: u8, asked: Asked) -> Option<usize> {
+        let here = |entry: &Entry| {
+            (entry.sets, entry.elements) == (sets, elements) && entry.asked() == asked
+        };
+        self.entries.iter().position(here)
+    }
+
     /// An entry, if the brief has it.
-    pub fn entry(&self, sets: u8, elements: u8, swap: bool, nest: bool) -> Option<&Entry> {
-        self.entries.iter().find(|entry| {
-            (entry.sets, entry.elements, entry.single_swap, entry.must_nest)
-                == (sets, elements, swap, nest)
-        })
+    pub fn entry(&self, sets: u8, elements: u8, asked: Asked) -> Option<&Entry> {
+        Some(&self.entries[self.entry_at(sets, elements, asked)?])
     }
 
     /// A witness by its name.
     pub fn witness(&self, name: &str) -> Option<&Witness> {
         self.witnesses.iter().find(|witness| witness.name == name)
+    }
+}
+
+fn space(brief: &StudyBrief) -> SpaceRecord {
+    let pair = |(least, most): (u8, u8)| [least, most];
+    let families = || {
+        let sets = brief.sets.0..=brief.sets.1;
+        sets.flat_map(|sets| brief.families(sets, brief.elements.1))
+    };
+    SpaceRecord {
+        sets: pair(brief.sets),
+        elements: pair(brief.elements),
+        engaged: pair(brief.engaged),
+        // The search knows no others.
+        kinds: vec!["single"],
+        held_members: families().any(|family| family.held),
+        bare_input: brief.bare_input.word(),
     }
 }
 
@@ -236,16 +291,19 @@ fn counts(brief: &StudyBrief) -> Vec<StateCount> {
 fn limits(counts: &[StateCount]) -> Vec<GearLimit> {
     let mut limits: Vec<GearLimit> = Vec::new();
     for count in counts {
-        let most_gears = count.states.saturating_sub(1);
-        match limits.iter_mut().find(|limit| limit.elements == count.elements) {
-            Some(limit) => limit.most_gears = limit.most_gears.max(most_gears),
-            None => limits.push(GearLimit { elements: count.elements, most_gears }),
-        }
+        let most = limits.iter().position(|limit| limit.elements == count.elements);
+        let most = most.unwrap_or_else(|| {
+            limits.push(GearLimit { elements: count.elements, most_forward: 0, most_gears: 0 });
+            limits.len() - 1
+        });
+        let limit = &mut limits[most];
+        limit.most_forward = limit.most_forward.max(count.states);
+        limit.most_gears = limit.most_forward.saturating_sub(1);
     }
     limits
 }
 
-fn totals(course: &Course) -> Totals {
+pub(super) fn totals(course: &Course) -> Totals {
     let mut totals = Totals { searches: course.searches.len(), ..Totals::default() };
     let mut families = Vec::new();
     for searched in &course.searches {
@@ -278,6 +336,7 @@ fn witness(
     };
     let forward: Vec<f64> =
         found.gears.iter().map(|gear| gear.value).filter(|&ratio| ratio > 0.0).collect();
+    let planets = layout.sets.iter().filter_map(|set| set.planets).sum();
     Witness {
         name: name.to_owned(),
         file: format!("layouts/{name}.toml"),
@@ -293,60 +352,23 @@ fn witness(
         steps: forward.windows(2).map(|pair| pair[0] / pair[1]).collect(),
         gears: found.gears,
         fates: fates(layout),
+        why: why(layout, forward.len().saturating_sub(1)),
+        // Sun, ring and planets of each set.
+        wheels: 2 * layout.sets.len() as u32 + planets,
+        planets,
+        forward_efficiency: efficiency(layout, &brief.mesh, false),
+        reverse_efficiency: efficiency(layout, &brief.mesh, true),
         scores: Criterion::ALL.into_iter().filter_map(score).collect(),
         layout: found.layout,
     }
 }
 
-/// What is exact, what is sampled, what is proved: one sentence each.
-fn coverage(course: &Course) -> Vec<String> {
-    let totals = totals(course);
-    let count = |number: u64| grouped(number);
-    let mut told = Vec::new();
-    told.push(if course.stop == Stop::Finished {
-        format!(
-            "Interconnections: complete in all {} families that were searched ({} layouts, one of \
-             each up to renumbering the sets).",
-            totals.families,
-            count(totals.layouts)
-        )
-    } else {
-        format!(
-            "NOT COMPLETE: the study stopped before its end ({}); {} searches were finished.",
-            course.stop.word(),
-            totals.searches
-        )
-    });
-    told.push(
-        "A number of gears that fails is proved out of reach, by integer algebra and by bounds over \
-         whole boxes of base ratios, wherever a search leaves nothing undecided."
-            .to_owned(),
-    );
-    told.push(match totals.undecided_classes {
-        0 => "Undecided classes of layouts: none.".to_owned(),
-        some => format!(
-            "Undecided: {} classes of layouts over all searches (effort.samples was spent before \
-             base ratios were found or excluded); raise it to decide more.",
-            count(some)
-        ),
-    });
-    told.push(format!(
-        "Base ratios: all tried or excluded for {} classes of layouts, sought by a pattern search \
-         for {}; entries say which. Values of sampled entries are reached, larger ones may exist.",
-        count(totals.complete_classes),
-        count(totals.sampled_classes)
-    ));
-    if !course.left_out.is_empty() {
-        let all: Vec<String> = course.left_out.iter().map(LeftOut::told).collect();
-        told.push(format!(
-            "Left out, being larger than effort.layouts: {}. --thorough searches them.",
-            all.join("; ")
-        ));
-    }
-    told.push(
-        "Ratios are exact, in fractions of tooth counts. Efficiencies are estimates from the mesh \
-         efficiencies of the brief. The nesting test is necessary, not sufficient."
-            .to_owned(),
-    );
-    told
+/// Least efficiency of the forward gears or of the reverse.
+fn efficiency(layout: &Layout, mesh: &MeshEfficiency, reverse: bool) -> Option<f64> {
+    let states =
+        layout.gears.iter().map(|gear| GearState::of(layout, &gear.name, gear.engaged, mesh));
+    let backward = |state: &GearState| state.motion.ratio.as_ref().map(Signed::is_negative);
+    let states = states.filter(|state| backward(state) == Some(reverse));
+    let each = states.map(|state| state.losses.and_then(|losses| losses.efficiency));
+    each.collect::<Option<Vec<f64>>>()?.into_iter().reduce(f64::min)
 }

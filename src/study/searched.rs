@@ -4,7 +4,7 @@ use std::cmp::Ordering;
 
 use serde::{Deserialize, Serialize};
 
-use crate::brief::StudySearch;
+use crate::brief::{Family, StudySearch};
 use crate::num::to_f64;
 use crate::score::Criterion;
 use crate::search::{Finding, Findings};
@@ -20,8 +20,10 @@ pub struct Searched {
     pub engaged: u8,
     /// Whether the input is a shaft without members.
     pub bare_input: bool,
-    /// Forward gears that were asked for, with one reverse.
+    /// Forward gears that were asked for.
     pub gears: u8,
+    /// Whether a reverse was asked for besides.
+    pub reverse: bool,
     pub single_swap: bool,
     pub cores: u64,
     pub layouts: u64,
@@ -106,6 +108,7 @@ impl Searched {
             engaged: family.engaged(),
             bare_input: family.bare_input,
             gears: search.gears,
+            reverse: search.reverse,
             single_swap: search.single_swap,
             cores: findings.cores,
             layouts: findings.layouts,
@@ -121,6 +124,19 @@ impl Searched {
     /// Whether nothing was found and nothing left undecided: proved that there is nothing.
     pub fn proves_none(&self) -> bool {
         self.found == 0 && self.undecided_classes == 0
+    }
+
+    /// Whether it was of a family.
+    pub fn is_of(&self, family: &Family) -> bool {
+        (self.sets, self.shafts, self.elements, self.bare_input)
+            == (family.sets, family.shafts, family.elements, family.bare_input)
+    }
+
+    /// Whether it proves that a search of the same family finds nothing: what is out of reach
+    /// without a reverse is so with one, what no shift reaches no single swap does.
+    pub fn excludes(&self, search: &StudySearch) -> bool {
+        let weaker = self.reverse <= search.reverse && self.single_swap <= search.single_swap;
+        self.is_of(&search.family) && self.gears == search.gears && weaker && self.proves_none()
     }
 
     /// Whether no other base ratios of the catalogue serve better than those found.

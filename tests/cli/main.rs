@@ -4,6 +4,8 @@
 mod program;
 #[path = "../common/small.rs"]
 mod small;
+#[path = "../common/verdicts.rs"]
+mod verdicts;
 
 mod census;
 mod check;

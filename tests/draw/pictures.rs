@@ -5,8 +5,8 @@
 
 use crate::sight::{alike, assert_readable, check, check_svg, text_boxes};
 use coaxle::draw::{
-    Axis, Case, Cases, CurveLine, Curves, Dot, Funnel, Ladder, Matrix, Parallel, Quantity, Rung,
-    Scatter, Shift, Size, Standing, Steps, Test, Third, png,
+    Axis, Case, Cases, Certainty, CurveLine, CurvePoint, Curves, Dot, Funnel, Ladder, Matrix,
+    Parallel, Quantity, Rung, Scatter, Shift, Size, Standing, Steps, Test, Third, png,
 };
 use coaxle::report::{
     Pictures, funnel as funnel_of, ladder as ladder_of, matrix as matrix_of,
@@ -299,7 +299,10 @@ fn ladders_of_any_size_are_drawn() {
 fn curves(lines: &[(&str, &[(u32, f64)])], whole: bool) -> Curves {
     let line = |(name, points): &(&str, &[(u32, f64)])| CurveLine {
         name: (*name).to_owned(),
-        points: points.to_vec(),
+        points: points
+            .iter()
+            .map(|&(x, value)| CurvePoint { x, value, certainty: Certainty::Settled })
+            .collect(),
     };
     Curves {
         title: "Usable forward gears".to_owned(),
@@ -334,4 +337,16 @@ fn curves_are_drawn_as_before_and_readable() {
         }
     }
     assert_readable(&usual.draw(size));
+    // A bound has an open mark and an arrow to where the true value may lie.
+    let drawn = |certainty: Certainty| {
+        let mut one = curves(&[("one", &[(1, 2.0), (2, 4.0)])], true);
+        one.lines[0].points[1].certainty = certainty;
+        let picture = one.draw(size);
+        assert_readable(&picture);
+        picture.svg()
+    };
+    let all = [Certainty::Settled, Certainty::AtLeast, Certainty::AtMost].map(drawn);
+    assert!(all[0] != all[1] && all[1] != all[2] && all[0] != all[2]);
+    let lines = |svg: &str| svg.lines().count();
+    assert!(lines(&all[1]) > lines(&all[0]) && lines(&all[2]) > lines(&all[0]));
 }

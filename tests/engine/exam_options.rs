@@ -6,12 +6,12 @@
 
 use std::collections::BTreeMap;
 
+use crate::common::exam::{brief, numbers_of};
 use coaxle::exam::pool;
 use coaxle::motion::{solve_state, solve_torques};
 use coaxle::num::{Fraction, fraction, to_f64};
 use coaxle::paper::Words;
 use coaxle::problem::{Answer, Choice, Item, Kind, Level, Said};
-use crate::common::exam::{brief, numbers_of};
 use num_traits::{Signed as _, Zero as _};
 
 /// Options as a guesser sees them.

@@ -15,8 +15,8 @@ use coaxle::train::{Core, ElementMask, GearSet, Layout, Slot};
 use itertools::Itertools;
 use rayon::prelude::*;
 
-/// Sets, elements, single swap, must nest, gears.
-type Key = (u8, u8, bool, bool, usize);
+/// Sets, elements, [with a reverse, single swap, must nest], gears.
+type Key = (u8, u8, [bool; 3], usize);
 /// Widest spread and smallest deviation.
 type Best = (f64, f64);
 
@@ -70,18 +70,23 @@ fn on_core(
                     .combinations(engaged)
                     .filter_map(|state| ratios.get(&state).map(|&ratio| (state, ratio)))
                     .collect();
-                let reverse = |ratio: f64| within(-ratio, brief.band.reverse);
-                if !live.iter().any(|(_, ratio)| reverse(*ratio)) {
-                    continue;
-                }
+                let back = brief
+                    .band
+                    .reverse
+                    .is_some_and(|window| live.iter().any(|(_, ratio)| within(-ratio, window)));
                 for swap in [false, true] {
                     for (gears, (spread, deviation)) in ladders(brief, &live, swap) {
                         let nest = *nesting.entry(chosen.clone()).or_insert_with(|| {
                             let slots: Vec<Slot> = chosen.iter().map(|&slot| slots[slot]).collect();
                             nests(&Layout::from_core(core, &slots, all.sets.clone()))
                         });
-                        for must_nest in [false, true].into_iter().filter(|must| !must || nest) {
-                            let key = (core.sets() as u8, count, swap, must_nest, gears);
+                        let asks = [false, true].into_iter().cartesian_product([false, true]);
+                        for (reverse, must_nest) in asks {
+                            if reverse && !back || must_nest && !nest {
+                                continue;
+                            }
+                            let asked = [reverse, swap, must_nest];
+                            let key = (core.sets() as u8, count, asked, gears);
                             let known = best.entry(key).or_insert((0.0, f64::INFINITY));
                             *known = (known.0.max(spread), known.1.min(deviation));
                         }
@@ -161,10 +166,10 @@ fn brute_force(brief: &StudyBrief) -> BTreeMap<Key, Best> {
 }
 
 /// The best with at most so many sets and elements.
-fn up_to(best: &BTreeMap<Key, Best>, (sets, elements, swap, nest, gears): Key) -> Option<Best> {
-    let fitting = best.iter().filter(|((s, e, w, n, g), _)| {
-        *s <= sets && *e <= elements && (*w, *n, *g) == (swap, nest, gears)
-    });
+fn up_to(best: &BTreeMap<Key, Best>, (sets, elements, asked, gears): Key) -> Option<Best> {
+    let fitting = best
+        .iter()
+        .filter(|((s, e, a, g), _)| *s <= sets && *e <= elements && (*a, *g) == (asked, gears));
     fitting.map(|(_, value)| *value).reduce(|a, b| (a.0.max(b.0), a.1.min(b.1)))
 }
 
@@ -178,7 +183,8 @@ fn agree(text: &str) -> usize {
     let truth = brute_force(&brief);
     let mut compared = 0;
     for entry in &entries {
-        let key = |gears| (entry.sets, entry.elements, entry.single_swap, entry.must_nest, gears);
+        let asked = [entry.reverse, entry.single_swap, entry.must_nest];
+        let key = |gears| (entry.sets, entry.elements, asked, gears);
         let most = (2..20).filter(|&gears| up_to(&truth, key(gears)).is_some()).max().unwrap_or(0);
         assert_eq!(usize::from(entry.gears), most, "{entry:?}");
         assert!(entry.proved, "{entry:?}");
@@ -209,4 +215,6 @@ fn one_and_two_sets_are_what_brute_force_finds() {
                 [band]\nfirst = [0.9, 8.0]\ntop = [0.2, 2.0]\nstep = [1.05, 3.0]\n\
                 reverse = [0.3, 9.0]\n";
     assert!(agree(&format!("{wide}{}", teeth("[26, 48]"))) > 10);
+    let forward = wide.replace("reverse = [0.3, 9.0]", "reverse = \"none\"");
+    assert!(agree(&format!("{forward}{}", teeth("[26, 48]"))) > 10);
 }

@@ -3,9 +3,10 @@
 use std::cell::Cell;
 
 use crate::common::arithmetic::{text_of_latex, text_of_mathml, value_of};
-use coaxle::motion::{Status, formula, solve_state};
+use coaxle::motion::{Makeup, Status, formula, solve_state};
 use coaxle::num::{Fraction, fraction};
-use coaxle::train::{ElementMask, Layout, parse_layout};
+use coaxle::train::{Core, ElementMask, GearSet, Layout, Role, Slot, parse_layout};
+use itertools::Itertools;
 use num_traits::One;
 use proptest::prelude::*;
 use proptest::test_runner::TestRunner;
@@ -294,4 +295,74 @@ fn matters(formula: &coaxle::motion::Formula, sets: usize, set: usize) -> bool {
         rho[set] += fraction(13, 11);
         before != formula.evaluate(&rho)
     })
+}
+
+/// What a set with one member held makes of it, solved as a layout of its own.
+fn alone(set: GearSet, driven: Role, output: Role) -> Fraction {
+    let shaft = |role: Role| match role {
+        _ if role == driven => 1,
+        _ if role == output => 2,
+        _ => 3,
+    };
+    let core = Core::new(&[Role::ALL.map(shaft)], 3, 1, 2).with_kinds([set.kind]);
+    let layout = Layout::from_core(&core, &[Slot::brake(3)], vec![set]);
+    solve_state(&layout, ElementMask::of([0])).ratio.expect("one set with one member held turns")
+}
+
+/// The layout with other teeth.
+fn with_teeth(layout: &Layout, teeth: &[(u32, u32)]) -> Layout {
+    let mut layout = layout.clone();
+    for (set, &(sun, more)) in layout.sets.iter_mut().zip(teeth) {
+        (set.sun, set.ring) = (sun, sun + more);
+    }
+    layout
+}
+
+/// For every set nothing or a way, as driven and output.
+fn every_choice(sets: usize) -> impl Iterator<Item = Vec<Option<(Role, Role)>>> {
+    let ways = Role::ALL.into_iter().permutations(2).map(|pair| Some((pair[0], pair[1])));
+    let all: Vec<Option<(Role, Role)>> = std::iter::once(None).chain(ways).collect();
+    (0..sets).map(|_| all.clone()).multi_cartesian_product()
+}
+
+/// A ratio is told to be a product of single sets' ratios where it is one for other teeth too,
+/// and to be coupled where none of all products is it: the oracle solves each set by itself,
+/// for teeth of large primes, and tries every choice.
+#[test]
+fn products_of_single_sets_are_told_apart_from_coupled_sets() {
+    const PRIMES: [(u32, u32); 4] = [(101, 112), (211, 396), (307, 702), (401, 20)];
+    let (products, coupled) = (Cell::new(0), Cell::new(0));
+    let mut runner = TestRunner::new(cases(600));
+    let outcome = runner.run(&common::any_layout(), |layout| {
+        let layout = with_teeth(&layout, &PRIMES);
+        for engaged in layout.states() {
+            let Some(ratio) = solve_state(&layout, engaged).ratio else { continue };
+            let formula = formula(&layout, engaged).expect("a live state has a formula");
+            let product = |choice: &[Option<(Role, Role)>]| {
+                let sets = layout.sets.iter().zip(choice);
+                let ratios = sets.filter_map(|(set, way)| way.map(|(d, o)| alone(*set, d, o)));
+                ratios.fold(Fraction::one(), |all, ratio| all * ratio)
+            };
+            match formula.makeup(&layout.sets) {
+                Makeup::Direct => prop_assert!(ratio.is_one()),
+                Makeup::Ways(ways) => {
+                    let mut choice = vec![None; layout.sets.len()];
+                    ways.iter().for_each(|way| choice[way.set] = Some((way.driven, way.output)));
+                    prop_assert_eq!(product(&choice), ratio);
+                    products.set(products.get() + usize::from(ways.len() > 1));
+                }
+                Makeup::Coupled => {
+                    coupled.set(coupled.get() + 1);
+                    let mut all = every_choice(layout.sets.len());
+                    // Each of them is solved set by set; a few hundred are enough of a test.
+                    if layout.sets.len() < 4 {
+                        prop_assert!(all.all(|choice| product(&choice) != ratio), "{formula}");
+                    }
+                }
+            }
+        }
+        Ok(())
+    });
+    outcome.unwrap_or_else(|error| panic!("{error}"));
+    assert!(products.get() > 20 && coupled.get() > 20, "{products:?} {coupled:?}");
 }

@@ -232,3 +232,41 @@ fn the_program_explains() {
         assert!(told.contains(part), "{told}");
     }
 }
+
+/// Teeth that cannot be put together are told before anything is explained; a set that stands
+/// still is not told to turn; no power runs round where nothing rolls.
+#[test]
+fn what_cannot_be_and_what_does_not_roll_is_told() {
+    let whole = |name: &str| {
+        let layout = read_layout(&crate::program::sample(name)).unwrap();
+        told(&layout, Depth::Full).blocks.iter().map(text).collect::<Vec<_>>().join("\n")
+    };
+    assert!(whole("wrong-teeth.toml").contains("cannot be built with these teeth"));
+    assert!(!whole("two-sets.toml").contains("cannot be built with these teeth"));
+    for path in crate::program::samples() {
+        let layout = read_layout(&path).unwrap();
+        let document = told(&layout, Depth::Full);
+        let live = layout.gears.iter().map(|gear| solve_state(&layout, gear.engaged));
+        let live = live.filter(|motion| motion.ratio.is_some());
+        for (walk, motion) in walks(&document).iter().zip(live) {
+            let said = walk.iter().map(text).collect::<Vec<_>>().join("\n");
+            let one_speed = |set: usize| {
+                let speeds = layout.seats(set).map(|seat| motion.speed_at(seat));
+                let [sun, ring, carrier] = speeds;
+                (sun == carrier && ring == carrier).then_some(carrier).flatten()
+            };
+            let sets: Vec<Option<Fraction>> = (0..layout.sets.len()).map(one_speed).collect();
+            for (set, speed) in sets.iter().enumerate() {
+                let still = speed.as_ref().is_some_and(Zero::is_zero);
+                assert_eq!(
+                    said.contains(&format!("Set {} stands still", set + 1)),
+                    still,
+                    "{said}"
+                );
+                let block = speed.is_some() && !still;
+                assert_eq!(said.contains(&format!("Set {} turns as a block", set + 1)), block);
+            }
+            assert!(!said.contains("runs round in a circle") || sets.contains(&None), "{said}");
+        }
+    }
+}

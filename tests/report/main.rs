@@ -15,5 +15,6 @@ mod markdown;
 mod page;
 mod policy;
 mod report;
+mod study_claims;
 mod workshop;
 mod workshop_strength;

@@ -1,8 +1,10 @@
 //! From the understood brief of a study back to a written one that says everything.
 
 use super::StudyBrief;
-use super::understood::MOST_LAYOUTS;
-use super::written::{WrittenBand, WrittenCompared, WrittenStudy, WrittenStudyEffort};
+use super::understood::{MOST_LAYOUTS, NO_REVERSE};
+use super::written::{
+    WrittenBand, WrittenCompared, WrittenReverse, WrittenStudy, WrittenStudyEffort,
+};
 use crate::brief::canonical;
 
 /// The written brief with every key in it.
@@ -24,7 +26,10 @@ pub(super) fn write(brief: &StudyBrief) -> WrittenStudy {
             first: ends(band.first),
             top: ends(band.top),
             step: ends(band.step),
-            reverse: ends(band.reverse),
+            reverse: Some(match band.reverse {
+                Some((least, most)) => WrittenReverse::Window(vec![least, most]),
+                None => WrittenReverse::Word(NO_REVERSE.to_owned()),
+            }),
         },
         teeth: canonical::teeth(&brief.teeth),
         losses: canonical::losses(&brief.mesh),

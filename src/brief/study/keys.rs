@@ -25,7 +25,7 @@ const KEYS: [(&str, &str); 31] = [
     ("band.first", "write [least, most], such as [2.5, 6.0]"),
     ("band.top", "write [least, most], such as [0.4, 1.6]"),
     ("band.step", "write [least, most], such as [1.1, 1.8]"),
-    ("band.reverse", "write [least, most] without signs, such as [1.5, 6.0]"),
+    ("band.reverse", "write [least, most] without signs, such as [1.5, 6.0], or \"none\""),
     ("teeth.sun", "write [fewest, most], such as [18, 60]"),
     ("teeth.planet", "write [fewest, most], such as [16, 48]"),
     ("teeth.ring", "write [fewest, most], such as [48, 110]"),

@@ -62,6 +62,8 @@ fn refusals_name_key_and_mend() {
         ("[study]\nelements = [6, 3]", "study.elements", "[3, 6]"),
         ("[study]\nbare_input = \"alowed\"", "study.bare_input", "allowed"),
         ("[band]\nstep = [1.0, 2.0]", "band.step", "1.001"),
+        ("[band]\nreverse = \"nun\"", "band.reverse", "did you mean \"none\""),
+        ("[band]\nreverse = [6.0, 1.5]", "band.reverse", "[1.5, 6"),
         ("[effort]\nagain = -1", "effort.again", "100000000"),
         ("[effort]\nlayouts = 0", "effort.layouts", "1000000000"),
         ("[space]\nsets = 2", "space", "coaxle search"),
@@ -71,6 +73,15 @@ fn refusals_name_key_and_mend() {
         assert_eq!(mistake.key, key, "{mistake}");
         assert!(mistake.to_string().contains(part), "{mistake}");
     }
+}
+
+#[test]
+fn no_reverse_can_be_asked_for() {
+    let brief = right("[band]\nreverse = \"none\"");
+    assert_eq!((brief.band.reverse, brief.reverses()), (None, &[false][..]));
+    assert!(brief.sentence().contains("no reverse is asked for"), "{}", brief.sentence());
+    assert_eq!(parse(&brief.canonical_text()).unwrap(), brief);
+    assert_eq!(right("[study]\nsets = [1, 2]").reverses(), [false, true]);
 }
 
 proptest! {

@@ -1,7 +1,7 @@
 //! The brief of a study as it is understood: every value checked once, every default filled in.
 
 use super::keys::STUDY;
-use super::written::{WrittenBand, WrittenStudy, WrittenStudyEffort};
+use super::written::{WrittenBand, WrittenReverse, WrittenStudy, WrittenStudyEffort};
 use super::{Band, StudyBrief, StudyEffort};
 use crate::brief::checks::{Open, Reach};
 use crate::brief::understood::{folder_name, title};
@@ -21,6 +21,8 @@ const LAYOUTS: u64 = 20_000_000_000;
 pub(super) const MOST_LAYOUTS: i64 = 1_000_000_000_000_000;
 const AGAIN: u64 = 100_000_000;
 const EACH: u64 = 1_000_000_000;
+/// What stands for the window of the reverse where none is asked for.
+pub(super) const NO_REVERSE: &str = "none";
 
 /// The meaning of what is written; `name` becomes the name of the results folder.
 pub(super) fn understand(written: &WrittenStudy, name: &str) -> Result<StudyBrief, Mistake> {
@@ -68,7 +70,16 @@ fn band(written: &WrittenBand) -> Result<Band, Mistake> {
             Some(ends) => STUDY.window("band.step", ends, steps)?,
             None => (1.1, 1.8),
         },
-        reverse: window("band.reverse", &written.reverse, (1.5, 6.0), RATIOS.0)?,
+        reverse: match &written.reverse {
+            None => Some((1.5, 6.0)),
+            Some(WrittenReverse::Word(word)) => {
+                STUDY.word("band.reverse", word, &[(NO_REVERSE, None)])?
+            }
+            Some(WrittenReverse::Window(ends)) => {
+                let reach = Reach { least: RATIOS.0, most: RATIOS.1, open: Open::Never };
+                Some(STUDY.window("band.reverse", ends, reach)?)
+            }
+        },
     })
 }
 

@@ -31,7 +31,15 @@ pub(super) struct WrittenBand {
     pub first: Option<Vec<f64>>,
     pub top: Option<Vec<f64>>,
     pub step: Option<Vec<f64>>,
-    pub reverse: Option<Vec<f64>>,
+    pub reverse: Option<WrittenReverse>,
+}
+
+/// A window of the reverse, or a word.
+#[derive(Clone, Debug, Deserialize, Serialize)]
+#[serde(untagged)]
+pub(super) enum WrittenReverse {
+    Window(Vec<f64>),
+    Word(String),
 }
 
 #[derive(Clone, Debug, Default, Deserialize, Serialize)]

@@ -8,7 +8,7 @@ use clap::Args;
 ///
 /// For one to four sets and three to six shift elements the largest number of usable forward
 /// gears is searched, the widest spread and the most even ladder, with and without single
-/// swaps and the nesting test. Results are a page to read (study.html), its facts
+/// swaps, the nesting test and a reverse. Results are a page to read (study.html), its facts
 /// (study.json), and a layout file for each layout that it names. What is exact, sampled and
 /// proved is told in all of them.
 #[derive(Args)]

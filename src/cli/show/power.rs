@@ -14,7 +14,8 @@ pub(super) fn section(shown: &Shown, paint: Paint) -> String {
     let title = "Power per input power";
     let below = "Members: what their shafts give to the set. Clutches: what they give to the \
                  shaft first named. These are exact and without losses; what is lost is an \
-                 estimate. A largest branch above 1 means that power circulates.";
+                 estimate. A largest branch above 1 means that power circulates, where anything \
+                 rolls (Σ|P_roll| above 0).";
     let table = columns::section(shown, paint, title, |rows| fill(shown, rows), &wrapped(below, 2));
     if table.is_empty() { table } else { table + &sentences(shown, paint) }
 }
@@ -71,7 +72,9 @@ fn sentences(shown: &Shown, paint: Paint) -> String {
         if !splits.is_empty() {
             text += &wrapped(&format!("Gear {gear}: {splits}."), 2);
         }
-        for one in power.loops.iter().flatten() {
+        // What does not roll only holds: its torques are static, and no power runs there.
+        let rolls = state.circulating_power.is_none_or(|rolling| rolling > 1e-12);
+        for one in power.loops.iter().flatten().filter(|_| rolls) {
             let way = one.through.iter().chain(one.through.first());
             let way = way.map(|station| name(station, 24)).join(" → ");
             let round = format!(

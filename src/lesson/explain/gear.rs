@@ -3,12 +3,12 @@
 use num_traits::{One, Signed, Zero};
 
 use super::mistakes::slips;
-use super::sense::{Sense, Why, is_block, sense};
+use super::sense::{Sense, Why, is_block, is_still, sense};
 use super::{Depth, Walk};
 use crate::account::single;
 use crate::error::Error;
 use crate::lesson::telling::{listed, number};
-use crate::motion::{Torques, derivation, planet_speed, power_flow};
+use crate::motion::{Makeup, SetWay, Station, Torques, derivation, planet_speed, power_flow};
 use crate::num::Fraction;
 use crate::paper::Drawn;
 use crate::problem::{Arg, Said};
@@ -73,6 +73,7 @@ impl Walk<'_> {
         }
         for set in 0..self.layout.sets.len() {
             let phrase = match &torques.members[set][0] {
+                _ if is_still(self.layout, &state.motion, set) => "who-set-still",
                 _ if is_block(self.layout, &state.motion, set) => "who-set-block",
                 Some(torque) if torque.is_zero() => "who-set-idle",
                 None => "who-set-open",
@@ -134,6 +135,24 @@ impl Walk<'_> {
             }
             Why::Nothing => Said::new("sense-nothing"),
         };
+        self.tell.paragraph(&said)?;
+        self.product(&expected.why)
+    }
+
+    /// Where the ratio is what several sets make one behind the other, each with a member held.
+    fn product(&mut self, why: &Why) -> Result<(), Error> {
+        let Why::Formula(formula) = why else { return Ok(()) };
+        let ways = match formula.makeup(&self.layout.sets) {
+            Makeup::Ways(ways) if ways.len() > 1 => ways,
+            _ => return Ok(()),
+        };
+        let way = |way: &SetWay| {
+            let [driven, held, output] = [way.driven, way.held, way.output]
+                .map(|role| Said::new(&format!("member-{}", role.letter())));
+            let said = Said::new("why-way").with("set", way.set as u32 + 1);
+            said.with("driven", driven).with("held", held).with("output", output)
+        };
+        let said = Said::new("sense-product").with("ways", listed(ways.iter().map(way)));
         self.tell.paragraph(&said)
     }
 
@@ -307,7 +326,10 @@ impl Walk<'_> {
             self.tell.paragraph(&said)?;
         }
         let flow = power_flow(self.layout, &state.motion, torques);
-        for circle in flow.loops.iter().flatten() {
+        // In sets that do not roll, what is multiplied is a static torque: no power runs there.
+        let rolls = |station: &Station| matches!(station, Station::Set(set) if !is_block(self.layout, &state.motion, *set));
+        let round = flow.loops.iter().flatten();
+        for circle in round.filter(|circle| circle.through.iter().any(rolls)) {
             let said = Said::new("power-loop").with("power", number(&circle.power));
             self.tell.paragraph(&said)?;
         }

@@ -60,6 +60,12 @@ pub fn is_block(layout: &Layout, motion: &Motion, set: usize) -> bool {
     sun.is_some() && sun == carrier && ring == carrier
 }
 
+/// Whether all members of a set stand still.
+pub fn is_still(layout: &Layout, motion: &Motion, set: usize) -> bool {
+    let speeds = layout.seats(set).map(|seat| motion.speed_at(seat));
+    speeds.iter().all(|speed| speed.as_ref().is_some_and(Zero::is_zero))
+}
+
 /// Driven with the input, held, and with the output: the three members of a single set.
 fn of_one_set(layout: &Layout, motion: &Motion, set: usize) -> Option<Sense> {
     if layout.sets[set].kind != SetKind::Single {

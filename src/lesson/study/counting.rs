@@ -4,6 +4,7 @@ use super::Page;
 use crate::error::Error;
 use crate::lesson::telling::told;
 use crate::problem::Said;
+use crate::study::Asked;
 
 /// Columns of the table of fates, with the fields of a witness that fill them.
 const FATES: [(&str, &str); 10] = [
@@ -27,14 +28,17 @@ impl Page<'_> {
         let facts = self.facts;
         let elements = self.elements().last().copied().unwrap_or(0);
         if let Some(limit) = self.limit_at(elements) {
-            let said = Said::new("study-count-limit")
-                .with("elements", facts.at(format!("/limits/{limit}/elements"))?.whole()?)
-                .with("most", facts.at(format!("/limits/{limit}/most_gears"))?.whole()?);
+            let mut said = Said::new("study-count-limit");
+            for field in ["elements", "most_forward", "most_gears"] {
+                let fact = facts.at(format!("/limits/{limit}/{field}"))?;
+                said = said.with(&field.replace('_', "-"), fact.whole()?);
+            }
             self.tell.paragraph(&said)?;
         }
-        self.gears_against_limit()?;
-        if self.record.entries.iter().any(|entry| !entry.proved) {
-            self.tell.note(&Said::new("study-count-open"))?;
+        for asked in self.both() {
+            let head = if asked.reverse { "swap-reverse-head" } else { "swap-forward-head" };
+            self.tell.label(head)?;
+            self.gears_against_limit(asked)?;
         }
         self.fates()
     }
@@ -73,7 +77,8 @@ impl Page<'_> {
     }
 
     /// The largest numbers of gears beside the limit by counting.
-    fn gears_against_limit(&mut self) -> Result<(), Error> {
+    fn gears_against_limit(&mut self, asked: Asked) -> Result<(), Error> {
+        let field = if asked.reverse { "most_gears" } else { "most_forward" };
         let facts = self.facts;
         let mut columns = vec![Said::new("count-elements"), Said::new("count-limit-column")];
         for sets in self.sets() {
@@ -90,10 +95,10 @@ impl Page<'_> {
         for (index, limit) in self.record.limits.iter().enumerate() {
             let mut row = vec![
                 told(facts.at(format!("/limits/{index}/elements"))?.whole()?),
-                told(facts.at(format!("/limits/{index}/most_gears"))?.whole()?),
+                told(facts.at(format!("/limits/{index}/{field}"))?.whole()?),
             ];
             for sets in self.sets() {
-                row.push(self.gears_cell(sets, limit.elements, false, false)?);
+                row.push(self.gears_cell(sets, limit.elements, asked)?);
             }
             rows.push(row);
         }
@@ -101,18 +106,12 @@ impl Page<'_> {
     }
 
     /// A number of gears, with a question mark where more is not proved impossible.
-    pub(super) fn gears_cell(
-        &self,
-        sets: u8,
-        elements: u8,
-        swap: bool,
-        nest: bool,
-    ) -> Result<Said, Error> {
-        let Some(entry) = self.entry_at(sets, elements, swap, nest) else {
+    pub(super) fn gears_cell(&self, sets: u8, elements: u8, asked: Asked) -> Result<Said, Error> {
+        let Some(entry) = self.record.entry_at(sets, elements, asked) else {
             return Ok(Said::new("dash"));
         };
         let facts = self.facts;
-        let gears = facts.at(format!("/entries/{entry}/gears"))?.whole()?;
+        let gears = self.none_or(&format!("/entries/{entry}/gears"))?;
         let proved = facts.at(format!("/entries/{entry}/proved"))?.yes()?;
         Ok(if proved { told(gears) } else { Said::new("gears-open").with("gears", gears) })
     }
@@ -120,10 +119,10 @@ impl Page<'_> {
     fn fates(&mut self) -> Result<(), Error> {
         self.tell.label("study-fates-head")?;
         let facts = self.facts;
-        let elements = self.story();
         let sets = self.sets();
         let shown: Vec<usize> = sets.iter().filter_map(|&sets| self.shown_witness(sets)).collect();
-        let entry = sets.iter().find_map(|&sets| self.entry_at(sets, elements, false, true));
+        let asked = self.most_asked();
+        let entry = sets.iter().find_map(|&s| self.record.entry_at(s, self.story(), asked));
         let (false, Some(entry)) = (shown.is_empty(), entry) else { return Ok(()) };
         let elements = facts.at(format!("/entries/{entry}/elements"))?.whole()?;
         self.tell.paragraph(&Said::new("study-fates").with("elements", elements))?;

@@ -7,7 +7,7 @@ use crate::error::Error;
 use crate::lesson::telling::told;
 use crate::paper::Drawn;
 use crate::problem::Said;
-use crate::study::SetGear;
+use crate::study::{Entry, SetGear};
 use crate::train::{Layout, Role};
 
 /// Width of a picture in points.
@@ -142,14 +142,37 @@ impl Page<'_> {
             self.tell.paragraph(&Said::new(phrase))?;
         }
         let elements = self.elements().last().copied().unwrap_or(0);
-        let Some(entry) = self.entry_at(1, elements, false, false) else { return Ok(()) };
-        let gears = facts.at(format!("/entries/{entry}/gears"))?;
-        let elements = facts.at(format!("/entries/{entry}/elements"))?.whole()?;
-        if gears.count()? > 0 {
-            return self.tell.paragraph(&Said::new("study-one-some").with("gears", gears.whole()?));
+        for asked in self.both() {
+            let Some(entry) = self.record.entry_at(1, elements, asked) else { continue };
+            self.search_of_one(entry)?;
         }
-        let layouts = facts.at("/totals/one_set_layouts")?.whole()?;
-        let said = Said::new("study-one-none").with("layouts", layouts).with("elements", elements);
+        let (Some(place), Some((_, entry))) = (self.shown_witness(1), self.shown_entry(1)) else {
+            return Ok(());
+        };
+        let nests = format!("/entries/{entry}/must_nest");
+        let said = Said::new("study-one-witness")
+            .with("nests", self.verdict(&nests, "word-nests", "word-crosses")?)
+            .with("name", facts.at(format!("/witnesses/{place}/name"))?.words()?)
+            .with("file", facts.at(format!("/witnesses/{place}/file"))?.words()?);
+        self.tell.paragraph(&said)?;
+        self.gears_of(place)?;
+        self.why_table(place)
+    }
+
+    /// What the search says of one set.
+    fn search_of_one(&mut self, entry: usize) -> Result<(), Error> {
+        let Entry { gears, proved, reverse, .. } = self.record.entries[entry];
+        let ask = if reverse { "reverse" } else { "forward" };
+        let end = match (gears, proved) {
+            (0, true) => "none",
+            (0, false) => "open",
+            _ => "some",
+        };
+        let at = |field: &str| self.facts.at(format!("/entries/{entry}/{field}"))?.whole();
+        let said = Said::new(&format!("study-one-{ask}-{end}"))
+            .with("layouts", self.facts.at("/totals/one_set_layouts")?.whole()?)
+            .with("elements", at("elements")?)
+            .with("gears", self.none_or(&format!("/entries/{entry}/gears"))?);
         self.tell.paragraph(&said)
     }
 

@@ -4,6 +4,7 @@ use super::Page;
 use crate::error::Error;
 use crate::lesson::telling::{listed, told};
 use crate::problem::Said;
+use crate::study::Asked;
 
 impl Page<'_> {
     /// The entries with any shift and without the nesting test, one row a number of gears; of
@@ -11,9 +12,21 @@ impl Page<'_> {
     pub(super) fn every_entry(&mut self) -> Result<(), Error> {
         self.tell.label("study-entries-head")?;
         self.tell.paragraph(&Said::new("study-entries"))?;
+        for asked in self.both() {
+            self.tell.label(if asked.reverse {
+                "swap-reverse-head"
+            } else {
+                "swap-forward-head"
+            })?;
+            self.entries_asked(asked)?;
+        }
+        Ok(())
+    }
+
+    fn entries_asked(&mut self, asked: Asked) -> Result<(), Error> {
         let mut rows = Vec::new();
         for (index, entry) in self.record.entries.iter().enumerate() {
-            if entry.single_swap || entry.must_nest {
+            if entry.asked() != asked {
                 continue;
             }
             for (place, rung) in entry.rungs.iter().enumerate() {
@@ -24,6 +37,9 @@ impl Page<'_> {
                     rows.push(self.entry_row(index, place)?);
                 }
             }
+        }
+        if rows.is_empty() {
+            return self.tell.paragraph(&Said::new("study-entries-none"));
         }
         let columns = [
             "fate-sets",
@@ -41,7 +57,8 @@ impl Page<'_> {
         let facts = self.facts;
         let of = |field: &str| facts.at(format!("/entries/{index}/{field}"));
         let at = |field: &str| facts.at(format!("/entries/{index}/rungs/{place}/{field}"));
-        let all = if at("all_searched")?.yes()? { "entry-all" } else { "entry-some" };
+        let all = format!("/entries/{index}/rungs/{place}/all_searched");
+        let all = self.verdict(&all, "word-all", "word-some")?;
         // A value and the layout that reaches it.
         let by = |value, aim: &str| {
             let witness = at(&format!("{aim}/witness"))?.words()?;
@@ -53,7 +70,7 @@ impl Page<'_> {
             told(at("gears")?.whole()?),
             by(at("widest/spread")?.decimal(3)?, "widest")?,
             by(at("evenest/deviation")?.decimal(4)?, "evenest")?,
-            Said::new(all),
+            told(all),
             told(at("base_ratios")?.words()?),
         ])
     }

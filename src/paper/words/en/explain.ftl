@@ -30,12 +30,14 @@ explain-state-head = { $engaged } engaged
 explain-nothing-engaged = nothing
 
 ## Who does what.
+explain-broken = Set { $set } cannot be built with these teeth. What does not hold: { $conditions }. Ratios, speeds and torques below are those that it would have; the command show of coaxle says why in full.
 explain-who-head = Who does what
 who-brake = Brake { $element } holds { $shaft }.
 who-clutch = Clutch { $element } joins { $first } and { $second }.
 who-shaft = { $shaft } ({ $members })
 who-shaft-bare = { $shaft }
 who-set-block = Set { $set } turns as a block: its three members have one speed, and nothing rolls in it.
+who-set-still = Set { $set } stands still: none of its three members turns.
 who-set-idle = Set { $set } turns along without torque: it is idle in this gear.
 who-set-open = Set { $set } turns; how much torque it carries is not determined, because more elements are engaged than needed.
 who-set-works = Set { $set } works: { $members }.
@@ -54,6 +56,7 @@ sense-carrier-sun = Only set { $set } works. Its carrier drives the planets arou
 sense-sun-carrier = Only set { $set } works. Its carrier is held, so the planets only pass the motion on and turn it round: the ring goes backwards, and slower, since it has more teeth than the sun.
 sense-ring-carrier = Only set { $set } works. Its carrier is held, so the planets only pass the motion on and turn it round: the sun goes backwards, and faster, since it has fewer teeth than the ring.
 sense-formula = No glance at one set decides here. But the ratio as a formula in the base ratios, `i = { $formula }`, tells without any teeth, since every `rho` is above one: { $direction }, { $speed }.
+sense-product = The ratio is a product of what single sets do with one member held, as if one ran behind the other: { $ways }. Take each by itself and multiply.
 sense-forward = numerator and denominator have the same sign, so the output goes with the input
 sense-backward = numerator and denominator have opposite signs, so the output goes backwards
 sense-either = which way depends on the teeth
@@ -117,7 +120,7 @@ torque-check = Check: the input gives one, the load takes { $output } (that is `
 ## Power.
 explain-power-head = Where the power goes
 power-set = In set { $set } a power of { $power } times the input's rolls through the teeth, and about { $lost } % of the input's power is lost there.
-power-none = No power rolls through teeth: nothing is lost in them.
+power-none = No tooth rolls on another, so the meshes lose nothing. Torques inside are static, as in a clamped joint: no power runs in circles through what does not roll.
 power-loop = A power of { $power } times the input's runs round in a circle: it comes back to where it was, and only adds losses.
 power-efficiency = With the usual losses of meshes the efficiency of this gear is about { $efficiency } %. This is an estimate, without bearings, seals and drag.
 power-locked = With these losses the input cannot drive the output: the gear locks itself.
