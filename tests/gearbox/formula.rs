@@ -333,7 +333,7 @@ fn products_of_single_sets_are_told_apart_from_coupled_sets() {
     const PRIMES: [(u32, u32); 4] = [(101, 112), (211, 396), (307, 702), (401, 20)];
     let (products, coupled) = (Cell::new(0), Cell::new(0));
     let mut runner = TestRunner::new(cases(600));
-    let outcome = runner.run(&common::any_layout(), |layout| {
+    let outcome = runner.run(&crate::common::any_layout(), |layout| {
         let layout = with_teeth(&layout, &PRIMES);
         for engaged in layout.states() {
             let Some(ratio) = solve_state(&layout, engaged).ratio else { continue };
