@@ -3,7 +3,8 @@
 //! For each number of sets and elements, for forward gears alone and with a reverse, for any
 //! shift and for single swaps: numbers of gears are asked for from the most that states allow
 //! downwards; those that fewer sets reach too only in families that are not too large for it, and
-//! in the largest families only until some number is found. A number that fails is thereby proved
+//! in the largest families only until some number is found, as are forward gears alone where both
+//! are asked for. A number that fails is thereby proved
 //! out of reach, unless a search left layouts undecided; and what is out of reach by a weaker ask
 //! (no reverse, any shift) is not asked again with more.
 
@@ -224,19 +225,21 @@ impl Runner<'_> {
         let Some((first, _)) = families.first() else { return Ok(Some(())) };
         let known = self.reached(first.sets, first.elements, ask);
         let StudyEffort { again, each, .. } = self.brief.effort;
+        // Beside ladders with a reverse, of those without only the most gears is asked.
+        let by_the_way = !ask.reverse && self.brief.reverses().len() > 1;
         let most = families.iter().map(|(family, _)| family.states()).max().unwrap_or(0) as u8;
         let mut done: Vec<Family> = Vec::new();
         for gears in (FEWEST_GEARS..=most).rev() {
             for &(family, layouts) in families {
                 let search = ask.of(family, gears);
-                let wanted =
-                    family.states() >= search.states() && (gears > known || layouts <= again);
+                let wanted = family.states() >= search.states()
+                    && (gears > known || (!by_the_way && layouts <= again));
                 let excluded = || self.course.searches.iter().any(|done| done.excludes(&search));
                 if !wanted || done.contains(&family) || excluded() {
                     continue;
                 }
                 let Some(searched) = self.search(&search, layouts)? else { return Ok(None) };
-                if searched.found > 0 && layouts > each {
+                if searched.found > 0 && (layouts > each || by_the_way) {
                     done.push(family);
                 }
                 self.course.searches.push(searched);

@@ -62,7 +62,7 @@ fn refusals_name_key_and_mend() {
         ("[study]\nelements = [6, 3]", "study.elements", "[3, 6]"),
         ("[study]\nbare_input = \"alowed\"", "study.bare_input", "allowed"),
         ("[band]\nstep = [1.0, 2.0]", "band.step", "1.001"),
-        ("[band]\nreverse = \"nun\"", "band.reverse", "did you mean \"none\""),
+        ("[band]\nreverse = \"nun\"", "band.reverse", "or \"none\""),
         ("[band]\nreverse = [6.0, 1.5]", "band.reverse", "[1.5, 6"),
         ("[effort]\nagain = -1", "effort.again", "100000000"),
         ("[effort]\nlayouts = 0", "effort.layouts", "1000000000"),
