@@ -296,7 +296,7 @@ fn a_builder_reads_the_record_s_numbers() {
     let module = bench.making.module_mm;
     bench.proof[0].depth = 0.0123 / module;
     let built = bench.built.as_mut().unwrap().as_mut().unwrap();
-    built.strength.meshes[0].bending[0].safety = Some(0.4567);
+    built.strength.meshes[0].bending[0].safety = Some(0.0687);
     let efficiency = record.criteria.iter().position(|&c| c == Criterion::Efficiency).unwrap();
     record.candidates[place].scores[efficiency] = Some(0.123);
     let html = html(&record);
@@ -335,7 +335,7 @@ fn a_builder_reads_the_record_s_numbers() {
                 told += 1;
             }
         }
-        let red = ["<td class=\"poor\">0.46<", "<td class=\"poor\">12.3<", "efficiency is 12.3 %"];
+        let red = ["<td class=\"poor\">0.07<", "<td class=\"poor\">12.3<", "efficiency is 12.3 %"];
         for words in red {
             assert_eq!(text.contains(words), candidate.id == bad, "{} {words}", candidate.id);
         }

@@ -22,7 +22,7 @@ pub(super) struct Bears {
     faults: Vec<String>,
     /// Torque, speed and power of every member.
     stages: Option<Grid>,
-    /// Everything that bears, as built.
+    /// Everything that bears, or the weakest of each set, as built.
     built: Grid,
     sets: Grid,
     teeth: Grid,
@@ -81,7 +81,7 @@ impl Bears {
             facts,
             faults,
             stages: workshop.stages.as_ref().map(|(loads, housing)| stages(loads, *housing)),
-            built: built(workshop),
+            built: built(workshop, with_factors),
             sets: sets(&judged, workshop),
             teeth: teeth(&judged),
             pins: pins(&judged),
@@ -121,8 +121,9 @@ fn facts(candidate: &Candidate, workshop: &Workshop) -> Option<Vec<(&'static str
     Some(facts)
 }
 
-/// Every judgement of every set: the least of their safeties is the reduction's.
-fn built(workshop: &Workshop) -> Grid {
+/// Every judgement of every set, or the weakest of each alone: the least of their safeties is
+/// the reduction's.
+fn built(workshop: &Workshop, with_all: bool) -> Grid {
     let heads = [
         ("what bears", false),
         ("as built", false),
@@ -147,8 +148,19 @@ fn built(workshop: &Workshop) -> Grid {
             Cell::safety(verdict.safety),
         ]
     };
-    let rows = workshop.verdicts().into_iter().map(row).collect();
-    Grid::new("What bears the load, as built", &heads, rows)
+    let mut verdicts = workshop.verdicts();
+    if !with_all {
+        let safety = |verdict: &Verdict| verdict.safety.unwrap_or(f64::INFINITY);
+        verdicts.sort_by(|(set, a), (other, b)| {
+            set.cmp(other).then_with(|| safety(a).total_cmp(&safety(b)))
+        });
+        verdicts.dedup_by_key(|(set, _)| *set);
+    }
+    let title = match with_all {
+        true => "What bears the load, as built",
+        false => "The weakest of each set, as built",
+    };
+    Grid::new(title, &heads, verdicts.into_iter().map(row).collect())
 }
 
 /// How large it is made, and the torque that stands there with the application factor and
