@@ -226,6 +226,12 @@ fn traced(folder: &Path) {
     // Names of members and of the program's files have no digits here: what is left over has
     // none at all, but for the version in the subtitle.
     let prose = prose.replace(env!("CARGO_PKG_VERSION"), "").replace("ISO 6336", "");
+    // Nor the ratio of direct drive, which is 1 by what the words mean and in the facts too.
+    let gears = list(&facts, "witnesses").iter().flat_map(|witness| list(&witness["why"], "gears"));
+    let direct: Vec<&Value> = gears.filter(|gear| gear["kind"] == "direct").collect();
+    assert!(direct.iter().all(|gear| gear["formula"] == "1"), "{direct:?}");
+    assert!(prose.matches("1Direct drive").count() <= direct.len());
+    let prose = prose.replace("1Direct drive", "Direct drive");
     let digits: Vec<&str> =
         prose.lines().filter(|line| line.chars().any(|c| c.is_ascii_digit())).collect();
     assert!(digits.is_empty(), "{digits:#?}");
