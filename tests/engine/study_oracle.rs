@@ -188,6 +188,11 @@ fn agree(text: &str) -> usize {
         let most = (2..20).filter(|&gears| up_to(&truth, key(gears)).is_some()).max().unwrap_or(0);
         assert_eq!(usize::from(entry.gears), most, "{entry:?}");
         assert!(entry.proved, "{entry:?}");
+        // Beside ladders with a reverse, of forward gears alone only the most is asked for.
+        if !entry.reverse && brief.reverses().len() > 1 {
+            compared += 1;
+            continue;
+        }
         for gears in 2..=most {
             let expected = up_to(&truth, key(gears));
             let rung = entry.rungs.iter().find(|rung| usize::from(rung.gears) == gears);
