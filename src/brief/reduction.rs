@@ -225,7 +225,7 @@ pub struct Load {
     pub sharing: Option<f64>,
 }
 
-/// What is asked of everything that bears the load.
+/// What is asked of what is judged under the load.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct StrengthWish {
     /// Least allowable stress over stress, from 0.5 to 10: faces, pins and shafts are made as

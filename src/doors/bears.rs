@@ -7,7 +7,7 @@ use crate::report::Candidate;
 use crate::score::Criterion;
 use crate::strength::Family;
 
-/// Gives every reduction the safety of its weakest part as it is built.
+/// Gives every reduction the least safety of what is judged of it as it is built.
 pub(super) fn told_as_built(candidates: &mut [Candidate]) {
     let Some(place) = Criterion::REDUCTION.iter().position(|c| *c == Criterion::Safety) else {
         return;
@@ -36,7 +36,9 @@ pub(super) fn bears_told(front: &[Candidate]) -> Vec<String> {
             false => format!("{} of the {} reductions can", driven.len(), front.len()),
         };
         format!(
-            "Let go of the input and a load that pulls at the output runs down: {which} be driven              back (up to {:.1} % of its power comes through). Hold it by a brake that is made for              that.",
+            "Let go of the input and a load that pulls at the output runs down: {which} be driven \
+             back (up to {:.1} % of its power comes through). Hold it by a brake that is made for \
+             that.",
             100.0 * most
         )
     });

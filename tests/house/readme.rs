@@ -137,3 +137,16 @@ fn the_figures_of_the_first_page_are_those_of_the_reference_run() {
     let last = front[front.len().min(20) - 1].as_str().unwrap();
     assert!(page.contains(&format!("`{last}` has the most even steps")), "{last}");
 }
+
+/// What the page says is proved of four sets is what that run proved.
+#[test]
+fn what_is_said_of_four_sets_was_proved() {
+    let summary = read("results/reference/railcar-8/summary.json");
+    let summary: serde_json::Value = serde_json::from_str(&summary).unwrap();
+    let proof = &summary["proof"];
+    assert_eq!((&summary["complete"], &proof["open"]), (&true.into(), &0.into()));
+    let [spread, even] = ["ln_spread", "step_deviation"].map(|what| &proof["reached"][what]);
+    let said = format!("proved within {spread} in ln spread and {even} in step deviation");
+    let page = read("README.md").split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(page.contains(&said), "{said}");
+}

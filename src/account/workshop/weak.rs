@@ -111,8 +111,9 @@ pub fn safety_told(front: &[(&str, &Workshop)]) -> Option<String> {
     };
     Some(match weak.len() {
         0 => format!(
-            "As built, teeth, pins, shafts, hubs and plates of the front have a safety of {asked} or \
-             more for the load of the brief; the least is {weakest}.{unjudged}"
+            "As built, teeth, pins, plates, hubs and, in torsion, shafts of the front have a safety of \
+             {asked} or more for the load of the brief; the least is {weakest}. Bending of shafts, \
+             bolts, bearings and housings are not judged.{unjudged}"
         ),
         some => format!(
             "TOO WEAK AS BUILT for the load of the brief: {some} of the {} reductions of the front \

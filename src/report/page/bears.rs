@@ -22,7 +22,7 @@ pub(super) struct Bears {
     faults: Vec<String>,
     /// Torque, speed and power of every member.
     stages: Option<Grid>,
-    /// Everything that bears, or the weakest of each set, as built.
+    /// What is judged as built, or the weakest of each set.
     built: Grid,
     sets: Grid,
     teeth: Grid,
@@ -157,7 +157,7 @@ fn built(workshop: &Workshop, with_all: bool) -> Grid {
         verdicts.dedup_by_key(|(set, _)| *set);
     }
     let title = match with_all {
-        true => "What bears the load, as built",
+        true => "What is judged, as built",
         false => "The weakest of each set, as built",
     };
     Grid::new(title, &heads, verdicts.into_iter().map(row).collect())
